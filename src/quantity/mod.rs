@@ -1,0 +1,13 @@
+//! Exact numbers with dimensions, the trade's sizes, and how both are read and printed.
+//!
+//! No figure of a code lives here: only what a unit is, and in what order wire sizes come.
+
+mod rational;
+mod scale;
+mod size;
+mod unit;
+
+pub use rational::Rational;
+pub use scale::{Dimension, Quantity, Scale, edition_year};
+pub use size::{WIRE_SIZES, trade_size_text, wire_size, wire_size_text};
+pub use unit::{UNITS, Unit, day, day_text, number, unit};
