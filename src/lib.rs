@@ -1,0 +1,8 @@
+//! Ringout turns a workshop wiring plan, written as plain text, into what an inspector would ask about.
+
+pub mod law;
+pub mod plan;
+pub mod quantity;
+pub mod shop;
+pub mod text;
+pub mod words;

@@ -1,0 +1,3 @@
+//! Reading `.shop` text into [`syntax`]. pest stays inside.
+
+pub mod syntax;

@@ -1,0 +1,283 @@
+//! The model: items, their facts, and what the plan says of how they hang together.
+//!
+//! A fact is a set of possible values ([`Value`]) and where it comes from ([`Source`]), held in
+//! columns: one for each word of each kind. Rules read the columns by number. `shop` knows no
+//! rule and no output; what follows from topology is written into the columns by `wiring`.
+
+mod build;
+mod value;
+
+pub use build::build;
+pub use value::{How, ItemRef, List, ListId, Range, Source, Value};
+
+use crate::text::{Problem, Span};
+use crate::words::{KINDS, Kind, NameId, Vocabulary};
+use std::collections::HashMap;
+use std::sync::Arc;
+
+/// One state of one shop, as a plan tells it.
+#[derive(Clone, Debug)]
+pub struct Shop {
+    /// The words in force.
+    pub vocabulary: Arc<Vocabulary>,
+    /// Layers that the plan names (`amended by`).
+    pub layers: Vec<crate::text::Spanned<String>>,
+    /// Lines that could not be read, or that say what can't be.
+    pub problems: Vec<Problem>,
+    /// Claims for many, as written: `every box: all drawn`.
+    pub claims: Vec<Claim>,
+    /// What each circuit feeds, by the circuit's index.
+    pub feeds: Vec<Feeds>,
+    /// The two or more ends of each run, by the run's index.
+    pub ends: Vec<RunEnds>,
+    /// How each circuit or feeder is told to go (`by way of`), where it is.
+    pub ways: HashMap<ItemRef, Vec<ItemRef>>,
+    /// What was written and is read by no rule: `note`, `inspected`, answers. For the packet.
+    pub notes: Vec<Note>,
+    /// Number of lines in the plan.
+    pub line_count: u32,
+    heads: Vec<Vec<Head>>,
+    columns: Vec<Vec<Column>>,
+    lists: Vec<List>,
+    proper_names: Vec<String>,
+    by_name: HashMap<String, ItemRef>,
+}
+
+/// What an item is called and where it is written.
+#[derive(Clone, Debug, Default)]
+pub struct Head {
+    /// Its tag, `R1`; for items without one a short text such as `P1 to B1` or `stretch 2 of F1`.
+    pub name: String,
+    /// The words in quotes behind it.
+    pub label: Option<String>,
+    /// Its first line.
+    pub place: Span,
+    /// The item that it is a part of: a stretch's feeder, a wire's circuit, a breaker's circuit.
+    pub of: Option<ItemRef>,
+}
+
+/// One word of one kind, for every item of that kind. Empty until somebody says something.
+#[derive(Clone, Debug, Default)]
+struct Column {
+    values: Vec<Value>,
+    sources: Vec<Source>,
+}
+
+/// A claim for many.
+#[derive(Clone, Debug)]
+pub struct Claim {
+    /// As written.
+    pub text: String,
+    /// Where.
+    pub place: Span,
+    /// Whether an item that says otherwise simply is as it says (`unless said`).
+    pub yields: bool,
+}
+
+/// What one circuit feeds.
+#[derive(Clone, Debug, Default)]
+pub struct Feeds {
+    /// One branch for each `feeds` line, parallel to each other.
+    pub branches: Vec<Branch>,
+    /// Whether it may feed more than it names (`and unknown`, or nothing said).
+    pub is_open: bool,
+    /// Whether `feeds nothing` was said.
+    pub is_nothing: bool,
+}
+
+/// One `feeds` line.
+#[derive(Clone, Debug, Default)]
+pub struct Branch {
+    /// Stages in order; each hangs on the load terminals of the last load of the one before (`then`).
+    pub stages: Vec<Stage>,
+    /// Where the line stands.
+    pub place: Span,
+}
+
+/// What stands between two `then`s: loads on one splice, behind some controls.
+#[derive(Clone, Debug, Default)]
+pub struct Stage {
+    /// What is fed, in order.
+    pub loads: Vec<Load>,
+    /// Switches and disconnects that this stage goes through, in order.
+    pub through: Vec<ItemRef>,
+}
+
+/// One load of a stage.
+#[derive(Clone, Copy, Debug)]
+pub struct Load {
+    /// What it is; none for `unknown`. A box, area or the shop may be named too.
+    pub item: Option<ItemRef>,
+    /// Only half of a split duplex (`half of R4`).
+    pub is_half: bool,
+    /// Where it is named.
+    pub place: Span,
+}
+
+/// Where a run begins and ends.
+#[derive(Clone, Debug, Default)]
+pub struct RunEnds {
+    /// The ends as named: a panel, box, device, machine or building; none for `unknown`.
+    pub ends: Vec<Option<ItemRef>>,
+}
+
+/// A note, inspection or answer: shown, read by no rule.
+#[derive(Clone, Debug)]
+pub struct Note {
+    /// The item that it is about, if it is about one.
+    pub item: Option<ItemRef>,
+    /// What it says.
+    pub text: String,
+    /// Where.
+    pub place: Span,
+}
+
+impl Shop {
+    /// An empty model that knows these words. It has one shop and one permit, always.
+    pub fn new(vocabulary: Arc<Vocabulary>) -> Shop {
+        let names = vocabulary.name_count();
+        let mut shop = Shop {
+            vocabulary,
+            layers: Vec::new(),
+            problems: Vec::new(),
+            claims: Vec::new(),
+            feeds: Vec::new(),
+            ends: Vec::new(),
+            ways: HashMap::new(),
+            notes: Vec::new(),
+            line_count: 0,
+            heads: vec![Vec::new(); KINDS],
+            columns: vec![vec![Column::default(); names]; KINDS],
+            lists: Vec::new(),
+            proper_names: Vec::new(),
+            by_name: HashMap::new(),
+        };
+        shop.add(Kind::Shop, Head { name: "shop".into(), ..Head::default() });
+        shop.add(Kind::Permit, Head { name: "permit".into(), ..Head::default() });
+        shop
+    }
+
+    /// The shop itself.
+    pub const SHOP: ItemRef = ItemRef { kind: Kind::Shop, index: 0 };
+    /// The permit.
+    pub const PERMIT: ItemRef = ItemRef { kind: Kind::Permit, index: 0 };
+
+    /// Adds an item.
+    pub fn add(&mut self, kind: Kind, head: Head) -> ItemRef {
+        let heads = &mut self.heads[kind as usize];
+        let item = ItemRef { kind, index: heads.len() as u32 };
+        heads.push(head);
+        item
+    }
+
+    /// Gives an item its tag. The item that had it already, if any, keeps it.
+    pub fn call(&mut self, name: &str, item: ItemRef) -> Option<ItemRef> {
+        match self.by_name.entry(name.to_string()) {
+            std::collections::hash_map::Entry::Occupied(o) => Some(*o.get()),
+            std::collections::hash_map::Entry::Vacant(v) => {
+                v.insert(item);
+                None
+            }
+        }
+    }
+
+    /// The item of a tag.
+    pub fn named(&self, name: &str) -> Option<ItemRef> {
+        self.by_name.get(name).copied()
+    }
+
+    /// Every tag, in no order; for hints.
+    pub fn tags(&self) -> impl Iterator<Item = &str> {
+        self.by_name.keys().map(String::as_str)
+    }
+
+    /// Items of a kind, in the order of the plan.
+    pub fn items(&self, kind: Kind) -> impl Iterator<Item = ItemRef> + use<> {
+        (0..self.count(kind) as u32).map(move |index| ItemRef { kind, index })
+    }
+
+    /// How many items of a kind there are.
+    pub fn count(&self, kind: Kind) -> usize {
+        self.heads[kind as usize].len()
+    }
+
+    /// What an item is called and where it stands.
+    pub fn head(&self, item: ItemRef) -> &Head {
+        &self.heads[item.kind as usize][item.index as usize]
+    }
+
+    /// The same, to be filled in.
+    pub fn head_mut(&mut self, item: ItemRef) -> &mut Head {
+        &mut self.heads[item.kind as usize][item.index as usize]
+    }
+
+    /// The possible values of a fact.
+    #[inline]
+    pub fn value(&self, item: ItemRef, name: NameId) -> Value {
+        self.columns[item.kind as usize][name.0 as usize].values.get(item.index as usize).copied().unwrap_or_default()
+    }
+
+    /// Where a fact comes from.
+    pub fn source(&self, item: ItemRef, name: NameId) -> Source {
+        self.columns[item.kind as usize][name.0 as usize].sources.get(item.index as usize).copied().unwrap_or_default()
+    }
+
+    /// States a fact, whatever stood there.
+    pub fn set(&mut self, item: ItemRef, name: NameId, value: Value, source: Source) {
+        let count = self.count(item.kind);
+        let column = &mut self.columns[item.kind as usize][name.0 as usize];
+        if column.values.len() < count {
+            column.values.resize(count, Value::Unknown);
+            column.sources.resize(count, Source::default());
+        }
+        column.values[item.index as usize] = value;
+        column.sources[item.index as usize] = source;
+    }
+
+    /// States a fact that follows from others.
+    pub fn derive(&mut self, item: ItemRef, name: NameId, value: Value) {
+        let place = self.head(item).place;
+        self.set(item, name, value, Source { how: How::Derived, place, claim: None, day: None });
+    }
+
+    /// States a list that follows from others.
+    pub fn derive_list(&mut self, item: ItemRef, name: NameId, list: List) {
+        let id = self.add_list(list);
+        self.derive(item, name, Value::List(id));
+    }
+
+    /// Keeps a list and gives its number.
+    pub fn add_list(&mut self, list: List) -> ListId {
+        self.lists.push(list);
+        ListId(self.lists.len() as u32 - 1)
+    }
+
+    /// A list.
+    pub fn list(&self, id: ListId) -> &List {
+        &self.lists[id.0 as usize]
+    }
+
+    /// Keeps a proper name and gives its value.
+    pub fn add_proper_name(&mut self, name: &str) -> Value {
+        let index = self.proper_names.iter().position(|n| n == name).unwrap_or_else(|| {
+            self.proper_names.push(name.to_string());
+            self.proper_names.len() - 1
+        });
+        Value::Name(index as u32)
+    }
+
+    /// A proper name.
+    pub fn proper_name(&self, index: u32) -> &str {
+        self.proper_names.get(index as usize).map_or("", String::as_str)
+    }
+
+    /// An item as messages call it: `receptacle R1`, `the shop`, `run P1 to B1`, `stretch 2 of F1`.
+    pub fn called(&self, item: ItemRef) -> String {
+        let head = self.head(item);
+        match item.kind {
+            Kind::Shop | Kind::Permit => format!("the {}", item.kind),
+            _ if head.name.contains(" of ") => head.name.clone(),
+            kind => format!("{kind} {}", head.name),
+        }
+    }
+}
