@@ -1,3 +1,9 @@
 //! Reading `.shop` text into [`syntax`]. pest stays inside.
 
+mod bytes;
+mod grammar;
+mod read;
 pub mod syntax;
+
+pub use bytes::decode;
+pub use read::{read, read_lines};
