@@ -26,6 +26,8 @@ pub struct Shop {
     pub problems: Vec<Problem>,
     /// Claims for many, as written: `every box: all drawn`.
     pub claims: Vec<Claim>,
+    /// Kinds whose items the plan says it names all of (`all receptacles listed`), and where it says so.
+    pub listed: HashMap<Kind, Source>,
     /// What each circuit feeds, by the circuit's index.
     pub feeds: Vec<Feeds>,
     /// The two or more ends of each run, by the run's index.
@@ -141,6 +143,7 @@ impl Shop {
             layers: Vec::new(),
             problems: Vec::new(),
             claims: Vec::new(),
+            listed: HashMap::new(),
             feeds: Vec::new(),
             ends: Vec::new(),
             ways: HashMap::new(),

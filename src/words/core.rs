@@ -38,6 +38,7 @@ pub mod name {
         BOXES "boxes"
         BREAKER "breaker"
         BREAKERS "breakers"
+        BUILDING "building"
         BUNDLED_CONDUCTORS "bundled-conductors"
         BUS_AMPS "bus-amps"
         CARRIES "carries"
@@ -54,6 +55,7 @@ pub mod name {
         CONNECTION "connection"
         CONTROL "control"
         CORD "cord"
+        COUNT "count"
         COVER "cover"
         DATE "date"
         DECK_GAP "deck-gap"
@@ -64,6 +66,7 @@ pub mod name {
         DISCONNECTS "disconnects"
         DISTANCE "distance"
         DISTANCE_FROM_ENTRY "distance-from-entry"
+        DOOR "door"
         DOOR_SWING "door-swing"
         DOWNSTREAM "downstream"
         DUTY "duty"
@@ -82,6 +85,7 @@ pub mod name {
         FAR_PANEL "far-panel"
         FAULT_CURRENT "fault-current"
         FEEDER "feeder"
+        FIRST_OUTLETS "first-outlets"
         FLOOR_AREA "floor-area"
         FRAME "frame"
         FRAME_BOND "frame-bond"
@@ -102,12 +106,10 @@ pub mod name {
         HAS_GFCI "has-gfci"
         HAS_GROUND_BAR "has-ground-bar"
         HAS_GROUND_CONTACT "has-ground-contact"
-        HAS_GROUND_PATH "has-ground-path"
         HAS_GROUPED_DISCONNECTS "has-grouped-disconnects"
         HAS_HANDLE_TIE "has-handle-tie"
         HAS_HARD_START "has-hard-start"
         HAS_LABEL "has-label"
-        HAS_LOAD_CALCULATION "has-load-calculation"
         HAS_NEUTRAL "has-neutral"
         HAS_OTHER_METAL_PATH "has-other-metal-path"
         HAS_OTHER_ROD "has-other-rod"
@@ -116,6 +118,7 @@ pub mod name {
         HAS_SPLICE "has-splice"
         HAS_WELDING "has-welding"
         HEIGHT "height"
+        HOME_RUNS "home-runs"
         HORSEPOWER "horsepower"
         HOTS "hots"
         HOTTEST "hottest"
@@ -123,8 +126,7 @@ pub mod name {
         INSPECTIONS "inspections"
         INSULATION "insulation"
         INTERRUPTING_RATING "interrupting-rating"
-        IS_AFCI_PROTECTED "is-afci-protected"
-        IS_AFTER_GFCI "is-after-gfci"
+        IS_ALL_DRAWN "is-all-drawn"
         IS_ALONG_FRAMING "is-along-framing"
         IS_ALTERNATE "is-alternate"
         IS_AT_GRADE "is-at-grade"
@@ -142,16 +144,15 @@ pub mod name {
         IS_CONTINUOUS "is-continuous"
         IS_COOL_RISE "is-cool-rise"
         IS_DC "is-dc"
+        IS_DUPLEX "is-duplex"
         IS_ENDING "is-ending"
         IS_EXISTING "is-existing"
         IS_EXPOSED "is-exposed"
         IS_EXPOSED_TO_DAMAGE "is-exposed-to-damage"
         IS_EXTRA_DUTY "is-extra-duty"
         IS_FIRST_OF_NEUTRAL "is-first-of-neutral"
-        IS_FIRST_OUTLET_AFCI "is-first-outlet-afci"
         IS_FIXED "is-fixed"
         IS_FIXTURE_WIRE "is-fixture-wire"
-        IS_GFCI_PROTECTED "is-gfci-protected"
         IS_GOOD "is-good"
         IS_HABITABLE "is-habitable"
         IS_IDENTIFIED_FOR_BURIAL "is-identified-for-burial"
@@ -167,7 +168,6 @@ pub mod name {
         IS_MARKED_IN_AMPS "is-marked-in-amps"
         IS_METAL "is-metal"
         IS_MOTOR_GENERATOR "is-motor-generator"
-        IS_MULTIWIRE "is-multiwire"
         IS_NEUTRAL_BONDED "is-neutral-bonded"
         IS_NEUTRAL_NEEDED "is-neutral-needed"
         IS_NEUTRAL_PIGTAILED "is-neutral-pigtailed"
@@ -184,7 +184,6 @@ pub mod name {
         IS_REPLACEMENT "is-replacement"
         IS_SERVICE "is-service"
         IS_SERVICE_RUN "is-service-run"
-        IS_STEEL_TO_FIRST_OUTLET "is-steel-to-first-outlet"
         IS_SUNLIT "is-sunlit"
         IS_TAMPER_RESISTANT "is-tamper-resistant"
         IS_TANDEM "is-tandem"
@@ -211,8 +210,10 @@ pub mod name {
         METAL "metal"
         METHOD "method"
         MINIMUM_CIRCUIT "minimum-circuit"
+        MISSING_ROLES "missing-roles"
         NAMEPLATE_CURRENT "nameplate-current"
         NEUTRAL_PARTNERS "neutral-partners"
+        NEUTRAL_WIRE "neutral-wire"
         OUTLETS "outlets"
         OVER "over"
         OVERLOAD_AMPS "overload-amps"
@@ -248,6 +249,7 @@ pub mod name {
         SLEEVE_TOP "sleeve-top"
         SMALL_APPLIANCE_CIRCUITS "small-appliance-circuits"
         SOURCES "sources"
+        SPACE "space"
         SPACE_HOLDS "space-holds"
         SPACES "spaces"
         SPACING "spacing"
@@ -273,6 +275,7 @@ pub mod name {
         VOLTS_TO_GROUND "volts-to-ground"
         WALL_FINISH "wall-finish"
         WATTS "watts"
+        WAY "way"
         WIDTH "width"
         WINDOW_DISTANCE "window-distance"
         WIRE "wire"
@@ -336,6 +339,7 @@ pub mod choice {
         COVER_COLUMN "cover-column"
         TRENCH_MATE "trench-mate"
         CONFIGURATION "configuration"
+        BUILDING "building"
     }
 }
 
@@ -361,7 +365,7 @@ const VALUES: &[&str] = &[
     "copper=Cu aluminum=Al copper-clad-aluminum=CCA",
     "THHN THWN THWN-2 THHN/THWN THHN/THWN-2 XHHW XHHW-2 RHW RHW-2 USE USE-2 THW THW-2 TW NM-inside UF-inside bare unmarked",
     "black red blue brown orange yellow white gray white-stripe green green-yellow bare other",
-    "hot neutral equipment-ground switched-hot traveler signal",
+    "hot neutral equipment-ground switched-hot traveler signal spare",
     "EMT IMC RMC PVC-40 PVC-80 HDPE ENT FMC LFMC LFNC surface-metal surface-plastic wireway NM-B UF-B MC AC SE SER USE-2 mobile-home-feeder quadruplex triplex open-conductors flexible-cord plumbing-pipe none",
     "lawn concrete-2-in slab-4-in building road dwelling-drive rock",
     "walkway residential-yard drive truck-way roof",
@@ -381,7 +385,7 @@ const VALUES: &[&str] = &[
     "structure brace threaded-raceways embedded ceiling-grid EMT-only cord loose",
     "none plate blank-plate weatherproof-closed in-use",
     "general bench door-opener welder compressor machine ev-charger refrigerator deicing alarm security hvac-service lights other",
-    "single-pole double-pole 3-way 4-way dimmer occupancy timer remote",
+    "single-pole double-pole 3-way 4-way dimmer occupancy=motion-sensor timer remote photocell door-operated",
     "dry damp-location wet-location",
     "wall occupancy photocell timer remote central pull-chain none",
     "arc-welder resistance-welder plasma-cutter compressor table-saw planer lathe mill grinder dust-collector hoist pump exhaust-fan ceiling-fan door-opener air-conditioner heat-pump room-air-conditioner space-heater water-heater ev-charger refrigerator range dryer dishwasher alarm-panel lift kiln other",
@@ -395,6 +399,7 @@ const VALUES: &[&str] = &[
     "cable heavy-metal other-raceway small-gfci low-voltage",
     "gas water sewer data",
     "5-15R 5-20R 5-30R 5-50R 6-15R 6-20R 6-30R 6-50R 10-30R 10-50R 14-20R 14-30R 14-50R 14-60R L5-15R L5-20R L5-30R L6-15R L6-20R L6-30R L14-20R L14-30R TT-30R",
+    "shop house other",
 ];
 
 const LENGTH: Type = Type::Quantity(Scale::Ratio(Dimension::LENGTH));
@@ -465,7 +470,6 @@ const WORDS: &[Row] = &[
     (kinds!(Permit), name::STATE, false, Type::Name, Stated, "state of the US", "in Ohio"),
     (kinds!(Permit), name::WORKER, false, Type::Choice(choice::WORKER), Stated, "who does the work", "work by owner"),
     (kinds!(Permit), name::IS_OWNER_RESIDENT, false, Type::YesNo, Stated, "the owner lives in the house", "owner lives here"),
-    (kinds!(Permit), name::HAS_LOAD_CALCULATION, false, Type::YesNo, Derived, "the plan yields a whole load calculation (no load unknown)", ""),
     (kinds!(Inspection), name::STAGE, false, Type::Choice(choice::STAGE), Stated, "which gate", "inspection trench"),
     (kinds!(Inspection), name::IS_OPEN, false, Type::YesNo, Stated, "the work of this stage can still be seen", "open / covered"),
     (kinds!(Inspection), name::IS_BOOKED, false, Type::YesNo, Stated, "the visit is asked for", "booked for 2027-03-08"),
@@ -494,9 +498,9 @@ const WORDS: &[Row] = &[
     (kinds!(Feeder Circuit), name::SYSTEM, false, Type::Choice(choice::SYSTEM), Derived, "of its supply, as far as its poles and neutral take it", ""),
     (kinds!(Feeder Circuit), name::BREAKER, false, Type::Item(kinds!(Breaker)), Stated, "the overcurrent device at its near end", "breaker 60 A, 2-pole"),
     (kinds!(Feeder Circuit), name::WIRE, false, Type::Item(kinds!(Wire)), Stated, "its ungrounded conductors", "wire 3 x 4 AWG Cu THWN-2"),
+    (kinds!(Feeder Circuit), name::NEUTRAL_WIRE, false, Type::Item(kinds!(Wire)), Stated, "its neutral, where the plan gives it a size of its own", "neutral 8 AWG"),
     (kinds!(Feeder Circuit), name::EQUIPMENT_GROUND, true, Type::Item(kinds!(Wire)), Stated, "wire-type equipment grounding conductor", "ground 10 AWG Cu / no ground wire"),
     (kinds!(Feeder Circuit), name::EQUIPMENT_GROUND_TYPE, false, Type::Choice(choice::EQUIPMENT_GROUND_TYPE), Either, "how the equipment ground is carried on the whole way", "ground by raceway"),
-    (kinds!(Feeder Circuit), name::HAS_GROUND_PATH, false, Type::YesNo, Derived, "a ground wire or an unbroken metal path on the whole way", ""),
     (kinds!(Feeder Circuit), name::HAS_NEUTRAL, false, Type::YesNo, Either, "a grounded conductor runs with it", "no neutral"),
     (kinds!(Feeder Circuit), name::RUNS, false, Type::List(kinds!(Run)), Derived, "legs of a feeder, runs on the way of a circuit", ""),
     (kinds!(Feeder Circuit), name::LENGTH, false, LENGTH, Either, "one way to the farthest point; sum of the way", "length 105 ft"),
@@ -521,34 +525,34 @@ const WORDS: &[Row] = &[
     (kinds!(Circuit), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Derived, "machines hard-wired to it or plugged in on it", ""),
     (kinds!(Circuit), name::AREAS, false, Type::List(kinds!(Area)), Derived, "areas of its outlets", ""),
     (kinds!(Circuit), name::RECEPTACLE_COUNT, false, NUMBER, Derived, "places to plug in; a duplex is two", ""),
-    (kinds!(Circuit), name::NEUTRAL_PARTNERS, false, Type::List(kinds!(Circuit)), Stated, "circuits that share its neutral", "neutral shared with C3 / own neutral"),
-    (kinds!(Circuit), name::IS_MULTIWIRE, false, Type::YesNo, Derived, "shares a neutral", ""),
+    (kinds!(Circuit), name::NEUTRAL_PARTNERS, false, Type::List(kinds!(Circuit)), Either, "circuits that share its neutral", "neutral shared with C3 / own neutral"),
     (kinds!(Circuit), name::PHASE, false, Type::Choice(choice::PHASE), Either, "busbar of the panel, from its space or stated", "on leg A"),
     (kinds!(Circuit), name::IS_NEUTRAL_PIGTAILED, false, Type::YesNo, Stated, "taking out a device does not open the neutral", "neutral pigtailed"),
     (kinds!(Circuit), name::HAS_LABEL, false, Type::YesNo, Derived, "a label stands on the item", ""),
     (kinds!(Circuit), name::ADDED_LENGTH, false, LENGTH, Stated, "length by which an old circuit grows", "extended by 5 ft"),
     (kinds!(Circuit), name::ADDED_OUTLETS, false, NUMBER, Stated, "outlets added to an old circuit", "2 outlets added"),
-    (kinds!(Circuit), name::IS_AFCI_PROTECTED, false, Type::YesNo, Derived, "by its breaker or its first outlet", ""),
-    (kinds!(Circuit), name::IS_FIRST_OUTLET_AFCI, false, Type::YesNo, Derived, "the first outlet on its way is an arc-fault device", ""),
-    (kinds!(Circuit), name::IS_STEEL_TO_FIRST_OUTLET, false, Type::YesNo, Derived, "steel raceway all the way to the first outlet", ""),
     (kinds!(Circuit), name::IS_CONTINUOUS, false, Type::YesNo, Stated, "its load runs three hours or more at a time", "continuous / not continuous"),
     (kinds!(Breaker), name::AMPS, false, CURRENT, Stated, "rating", "breaker 20 A"),
     (kinds!(Breaker), name::POLES, false, NUMBER, Stated, "poles", "2-pole"),
+    (kinds!(Breaker), name::SPACE, false, NUMBER, Stated, "the lowest space that it takes in its panel", "space 9 / spaces 2 and 4"),
     (kinds!(Breaker), name::TYPE, false, Type::Choice(choice::BREAKER_TYPE), Stated, "breaker or kind of fuse", "fuse, time-delay"),
     (kinds!(Breaker), name::HAS_GFCI, false, Type::YesNo, Stated, "protects people against ground faults", "GFCI / plain"),
     (kinds!(Breaker), name::GFCI_CLASS, false, Type::Choice(choice::GFCI_CLASS), Stated, "class of the device", "GFCI class C"),
-    (kinds!(Breaker), name::HAS_AFCI, false, Type::YesNo, Stated, "protects against arcs", "AFCI / plain"),
+    (kinds!(Breaker Receptacle Device), name::HAS_AFCI, false, Type::YesNo, Stated, "protects against arcs", "AFCI / plain"),
     (kinds!(Breaker), name::IS_COMMON_TRIP, false, Type::YesNo, Stated, "all poles trip together", "common trip / single-pole"),
     (kinds!(Breaker), name::HAS_HANDLE_TIE, false, Type::YesNo, Stated, "listed handle tie to its neighbor", "handle tie"),
     (kinds!(Breaker), name::INTERRUPTING_RATING, false, CURRENT, Stated, "fault current it is marked to break", "interrupting 10 kA"),
     (kinds!(Breaker), name::IS_TANDEM, false, Type::YesNo, Stated, "two in one space", "tandem"),
     (kinds!(Breaker), name::IS_BACK_FED, false, Type::YesNo, Stated, "plug-on, fed from its load side as a main", "back-fed"),
+    (kinds!(Breaker), name::CIRCUITS, false, Type::List(kinds!(Feeder Circuit)), Derived, "what it protects; two circuits on one two-pole breaker", ""),
+    (kinds!(Breaker), name::PANEL, false, Type::Item(kinds!(Panel)), Derived, "the panel it stands in", ""),
     (kinds!(Breaker), name::IS_READILY_REACHABLE, false, Type::YesNo, Derived, "as its panel", ""),
     (kinds!(Disconnect), name::TYPE, false, Type::Choice(choice::DISCONNECT_TYPE), Either, "kind of switch", "disconnect D1: general-use switch"),
     (kinds!(Disconnect), name::AMPS, false, CURRENT, Either, "rating", "60 A"),
     (kinds!(Disconnect), name::POLES, false, NUMBER, Either, "poles that open together", "2-pole"),
     (kinds!(Disconnect), name::HOTS, false, NUMBER, Derived, "ungrounded conductors that pass it", ""),
     (kinds!(Disconnect), name::IS_BUILDING_DISCONNECT, false, Type::YesNo, Derived, "it opens a supply of the building, not one machine", ""),
+    (kinds!(Disconnect), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Either, "machines that it opens", "for AC1"),
     (kinds!(Disconnect), name::LINE, false, Type::Item(kinds!(Feeder Circuit)), Derived, "what it opens", ""),
     (kinds!(Disconnect), name::PANEL, false, Type::Item(kinds!(Panel)), Derived, "the panel it stands in or feeds", ""),
     (kinds!(Disconnect), name::DISTANCE_FROM_ENTRY, false, LENGTH, Stated, "from where the supply comes in to the disconnect", "4 ft from the entry"),
@@ -562,6 +566,8 @@ const WORDS: &[Row] = &[
     (kinds!(Panel), name::MAIN, true, Type::Item(kinds!(Breaker)), Stated, "its main breaker", "main 60 A / main lugs"),
     (kinds!(Panel), name::BUS_AMPS, false, CURRENT, Stated, "rating of its bus", "bus 100 A"),
     (kinds!(Panel), name::SPACES, false, NUMBER, Stated, "breaker spaces", "12 spaces"),
+    (kinds!(Panel Box), name::IS_ALL_DRAWN, false, Type::YesNo, Stated, "every run at it, and every circuit of a panel, stands in the plan", "all drawn"),
+    (kinds!(Panel Box Run Receptacle Switch Light Device Equipment Disconnect), name::BUILDING, false, Type::Choice(choice::BUILDING), Stated, "building that it is in; one that doesn't say is in the shop", "in house / in shop"),
     (kinds!(Panel), name::CIRCUITS, false, Type::List(kinds!(Circuit)), Derived, "circuits that start in it", ""),
     (kinds!(Panel), name::BREAKERS, false, Type::List(kinds!(Breaker)), Derived, "distinct breakers in it; a tied or two-pole pair once", ""),
     (kinds!(Panel), name::LIGHTS, false, Type::List(kinds!(Light)), Derived, "lights of its circuits", ""),
@@ -611,7 +617,7 @@ const WORDS: &[Row] = &[
     (kinds!(Box), name::HAS_COVER, false, Type::YesNo, Stated, "cover or plate", "cover / no cover yet"),
     (kinds!(Box), name::IS_WEATHERPROOF, false, Type::YesNo, Stated, "keeps water out", "weatherproof"),
     (kinds!(Box), name::IS_WET_LISTED, false, Type::YesNo, Stated, "listed for wet places", "listed for wet places"),
-    (kinds!(Box), name::DEVICES, false, Type::List(kinds!(Receptacle Switch)), Either, "devices in it", "holds R1"),
+    (kinds!(Box), name::DEVICES, false, Type::List(kinds!(Receptacle Switch Device)), Either, "devices in it", "holds R1"),
     (kinds!(Box), name::RUNS, false, Type::List(kinds!(Run)), Derived, "runs that end here", ""),
     (kinds!(Box), name::ENTRIES, false, Type::List(kinds!(Entry)), Derived, "wires that come in, one that passes unbroken once, grounds left out", ""),
     (kinds!(Box), name::GROUND_ENTRIES, false, Type::List(kinds!(Entry)), Derived, "equipment grounds that come in", ""),
@@ -625,6 +631,8 @@ const WORDS: &[Row] = &[
     (kinds!(Run), name::BOXES, false, Type::List(kinds!(Box)), Stated, "boxes at its ends", "run B1 to B2"),
     (kinds!(Run), name::PANELS, false, Type::List(kinds!(Panel)), Stated, "panels at its ends", "run P1 to B3"),
     (kinds!(Run), name::METHOD, false, Type::Choice(choice::METHOD), Stated, "raceway or cable", "3/4 in EMT / 12/2 NM-B"),
+    (kinds!(Run), name::WIRE, false, Type::Item(kinds!(Wire)), Stated, "wire or cable conductors named on the run itself; wins over that of a circuit", "wire 12 AWG Cu THWN-2 / cable 12/2 NM-B"),
+    (kinds!(Run), name::EQUIPMENT_GROUND, true, Type::Item(kinds!(Wire)), Stated, "equipment grounding conductor named on the run, or that of its cable", "with ground / without ground"),
     (kinds!(Run), name::TRADE_SIZE, false, TRADE_SIZE, Stated, "trade size of the raceway", "3/4 in"),
     (kinds!(Run), name::LENGTH, false, LENGTH, Stated, "length", "16 ft"),
     (kinds!(Run), name::BENDS, false, ANGLE, Stated, "sum of bends between pull points; 2 bends are 180 deg", "2 bends / 270 deg"),
@@ -640,8 +648,8 @@ const WORDS: &[Row] = &[
     (kinds!(Run), name::CIRCUITS, false, Type::List(kinds!(Feeder Circuit)), Derived, "those whose way goes through it", ""),
     (kinds!(Run), name::CONDUCTORS, false, Type::List(kinds!(Conductor)), Derived, "wires that the plan needs in it", ""),
     (kinds!(Run), name::PULLED, false, Type::List(kinds!(Pulled)), Stated, "wires really pulled", "pulled B1 to B2: 2 x 12 AWG Cu THWN-2 black"),
+    (kinds!(Run), name::MISSING_ROLES, false, Type::Choices(choice::ROLE), Derived, "what the plan needs in it that the wires pulled, or the cable, do not have", ""),
     (kinds!(Run), name::STRAY_CONDUCTORS, false, Type::List(kinds!(Conductor)), Derived, "wires whose companions of the same circuit lie elsewhere", ""),
-    (kinds!(Run), name::HAS_GROUND_PATH, false, Type::YesNo, Derived, "a ground wire in it, or metal raceway joined at both ends", ""),
     (kinds!(Run), name::IS_BUILDING_ENTRY, false, Type::YesNo, Derived, "goes from outside or earth into the building", ""),
     (kinds!(Run), name::IS_SERVICE_RUN, false, Type::YesNo, Derived, "ahead of the first disconnect of a utility service", ""),
     (kinds!(Run), name::BUNDLED_CONDUCTORS, false, NUMBER, Stated, "current-carrying wires of cables lying together for over 24 in, own ones included", "bundled with 3 cables"),
@@ -664,7 +672,6 @@ const WORDS: &[Row] = &[
     (kinds!(Run), name::SPLICE, false, Type::Choice(choice::SPLICE), Stated, "how", "splice listed for burial"),
     (kinds!(Run), name::IS_IDENTIFIED_FOR_BURIAL, false, Type::YesNo, Stated, "cable marked for direct burial", "marked for direct burial"),
     (kinds!(Run), name::HAS_SIGNAL_WIRES, false, Type::YesNo, Stated, "phone, data or alarm wires in it", "with data cable / power only"),
-    (kinds!(Run), name::IS_AFTER_GFCI, false, Type::YesNo, Derived, "every circuit in it has GFCI protection where it enters this run", ""),
     (kinds!(Run), name::IS_ONE_SIZE, false, Type::YesNo, Derived, "all wires have one size and insulation", ""),
     (kinds!(Conductor), name::ROLE, false, Type::Choice(choice::ROLE), Derived, "what it is for", ""),
     (kinds!(Conductor), name::SIZE, false, WIRE_SIZE, Derived, "from its circuit", ""),
@@ -683,12 +690,14 @@ const WORDS: &[Row] = &[
     (kinds!(Wire), name::SIZE, false, WIRE_SIZE, Stated, "size", "4 AWG"),
     (kinds!(Wire), name::METAL, false, Type::Choice(choice::METAL), Stated, "metal", "Cu"),
     (kinds!(Wire), name::INSULATION, false, Type::Choice(choice::INSULATION), Stated, "insulation type", "THWN-2"),
+    (kinds!(Wire), name::COUNT, false, NUMBER, Stated, "how many of them, equipment grounding conductor left out", "3 x 4 AWG"),
     (kinds!(Receptacle), name::CONFIGURATION, false, Type::Choice(choice::CONFIGURATION), Stated, "trade pattern", "5-20R"),
     (kinds!(Receptacle), name::VOLTS, false, VOLTAGE, Derived, "by pattern: 125 or 250", ""),
     (kinds!(Receptacle), name::AMPS, false, CURRENT, Derived, "by pattern", ""),
     (kinds!(Receptacle), name::IS_LOCKING, false, Type::YesNo, Derived, "by pattern", ""),
     (kinds!(Receptacle), name::HAS_GROUND_CONTACT, false, Type::YesNo, Derived, "by pattern", ""),
-    (kinds!(Receptacle), name::HAS_GFCI, false, Type::YesNo, Stated, "a GFCI device itself", "GFCI / plain"),
+    (kinds!(Receptacle Device), name::HAS_GFCI, false, Type::YesNo, Stated, "a GFCI device itself", "GFCI / plain"),
+    (kinds!(Receptacle), name::IS_DUPLEX, false, Type::YesNo, Stated, "two places to plug in on its yoke", "duplex / single = no"),
     (kinds!(Receptacle), name::IS_WEATHER_RESISTANT, false, Type::YesNo, Stated, "marked WR", "WR / plain"),
     (kinds!(Receptacle), name::IS_TAMPER_RESISTANT, false, Type::YesNo, Stated, "marked TR", "TR / plain"),
     (kinds!(Receptacle), name::COVER, false, Type::Choice(choice::COVER_KIND), Stated, "its cover", "cover in-use"),
@@ -698,20 +707,21 @@ const WORDS: &[Row] = &[
     (kinds!(Receptacle), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Derived, "machines that plug in here", ""),
     (kinds!(Receptacle), name::BAY, true, Type::Item(kinds!(Bay)), Stated, "its vehicle bay", "in bay 2"),
     (kinds!(Receptacle), name::IS_READILY_REACHABLE, false, Type::YesNo, Stated, "without ladder, tool or moving things", "readily reached"),
-    (kinds!(Receptacle), name::UPSTREAM, false, Type::List(kinds!(Receptacle)), Derived, "receptacles ahead of it on its circuit", ""),
-    (kinds!(Receptacle), name::DOWNSTREAM, false, Type::List(kinds!(Receptacle)), Derived, "receptacles fed through it", ""),
     (kinds!(Receptacle), name::TESTS, false, Type::List(kinds!(Test)), Stated, "its tests", "tested R1: polarity right"),
     (kinds!(Receptacle), name::HEIGHT, false, LENGTH, Stated, "over the floor", "48 in up"),
     (kinds!(Switch), name::TYPE, false, Type::Choice(choice::SWITCH_TYPE), Stated, "kind", "single-pole / 3-way"),
+    (kinds!(Switch), name::OUTLETS, false, Type::List(kinds!(Receptacle Light Device Equipment)), Derived, "what it controls", ""),
     (kinds!(Switch), name::LIGHTS, false, Type::List(kinds!(Light)), Derived, "lights it controls", ""),
     (kinds!(Switch), name::PARTNERS, false, Type::List(kinds!(Switch)), Derived, "other switches of the same light", ""),
-    (kinds!(Switch), name::IS_IN_NEUTRAL, false, Type::YesNo, Derived, "it opens a neutral", ""),
+    (kinds!(Switch), name::IS_IN_NEUTRAL, false, Type::YesNo, Either, "it opens a neutral", "breaks neutral / breaks hot = no"),
+    (kinds!(Switch), name::HAS_NEUTRAL, false, Type::YesNo, Stated, "a neutral is brought to its box for it", "neutral at the box"),
     (kinds!(Switch), name::IS_OPENING_ALL, false, Type::YesNo, Derived, "it opens all conductors together", ""),
     (kinds!(Light), name::WATTS, false, POWER, Stated, "plate", "80 W"),
     (kinds!(Light), name::MARKING, false, Type::Choice(choice::LIGHT_MARKING), Stated, "place it is marked for", "wet location"),
     (kinds!(Light), name::CORD, true, Type::Item(kinds!(Cord)), Stated, "cord that feeds it", "on a cord K1"),
-    (kinds!(Light), name::SWITCHES, false, Type::List(kinds!(Switch)), Derived, "switches that control it", ""),
+    (kinds!(Light Receptacle Device Equipment), name::SWITCHES, false, Type::List(kinds!(Switch)), Derived, "switches that control it", ""),
     (kinds!(Light), name::CONTROL, false, Type::Choice(choice::CONTROL), Stated, "control other than a wall switch", "occupancy sensor"),
+    (kinds!(Light), name::DOOR, false, Type::Item(kinds!(Door)), Stated, "door that it lights", "for door NAME"),
     (kinds!(Equipment), name::TYPE, false, Type::Choice(choice::EQUIPMENT_TYPE), Stated, "kind of machine", "equipment TIG: arc welder"),
     (kinds!(Equipment), name::VOLTS, false, VOLTAGE, Stated, "plate volts", "240 V"),
     (kinds!(Equipment), name::NAMEPLATE_CURRENT, false, CURRENT, Either, "plate amps; or watts over volts, exact for heaters and a least value for others", "32 A"),
@@ -744,14 +754,20 @@ const WORDS: &[Row] = &[
     (kinds!(Cord), name::IS_FIXED, false, Type::YesNo, Stated, "fastened to the building", "stapled to the joists / hangs free"),
     (kinds!(Cord), name::IS_THROUGH_WALL, false, Type::YesNo, Stated, "through a wall, ceiling, floor or door", "through the wall"),
     (kinds!(Cord), name::RECEPTACLE, true, Type::Item(kinds!(Receptacle)), Stated, "what it plugs into", "plugs into R3"),
-    (kinds!(Run Box Panel Receptacle Switch Light Equipment Disconnect), name::PLACE, false, Type::Choice(choice::PLACE), Stated, "what weather it stands in; a device has that of its box", "outdoors / indoors / outdoors under roof"),
-    (kinds!(Receptacle Switch Light Equipment Box Panel), name::AREA, false, Type::Item(kinds!(Area)), Either, "area it is in; a device has that of its box", "in loft"),
-    (kinds!(Receptacle Switch Light Equipment), name::BOX, true, Type::Item(kinds!(Box)), Either, "box it hangs on", "box B1 holds R1"),
-    (kinds!(Receptacle Switch Light Equipment), name::CIRCUIT, false, Type::Item(kinds!(Circuit)), Derived, "circuit that feeds it", ""),
-    (kinds!(Receptacle Switch Light Equipment), name::HAS_GROUND_PATH, false, Type::YesNo, Derived, "unbroken equipment ground from it to its panel and on to the source", ""),
-    (kinds!(Receptacle Equipment), name::IS_GFCI_PROTECTED, false, Type::YesNo, Derived, "a GFCI breaker, or a GFCI device on whose load side it hangs, or itself", ""),
-    (kinds!(Receptacle Switch), name::WIRE_SIZE, false, WIRE_SIZE, Derived, "largest wire that lands on it", ""),
-    (kinds!(Receptacle Switch), name::GANGS, false, NUMBER, Stated, "gangs its yoke needs", "2-gang device"),
+    (kinds!(Run Box Panel Receptacle Switch Light Device Equipment Disconnect), name::PLACE, false, Type::Choice(choice::PLACE), Stated, "what weather it stands in; a device has that of its box", "outdoors / indoors / outdoors under roof"),
+    (kinds!(Receptacle Switch Light Device Equipment Box Panel), name::AREA, false, Type::Item(kinds!(Area)), Either, "area it is in; a device has that of its box", "in loft"),
+    (kinds!(Receptacle Switch Light Device Equipment), name::BOX, true, Type::Item(kinds!(Box)), Either, "box it hangs on", "box B1 holds R1"),
+    (kinds!(Receptacle Switch Light Device Equipment), name::CIRCUIT, false, Type::Item(kinds!(Circuit)), Derived, "circuit that feeds it; unknown where two halves hang on two", ""),
+    (kinds!(Receptacle Switch Light Device Equipment), name::CIRCUITS, false, Type::List(kinds!(Circuit)), Derived, "circuits that feed it: two where its halves hang on two", ""),
+    (kinds!(Receptacle Switch Light Device Equipment), name::UPSTREAM, false, Type::List(kinds!(Receptacle Device)), Derived, "devices on whose load terminals it hangs, nearest first; a machine also hangs on the receptacle that it plugs into", ""),
+    (kinds!(Receptacle Device), name::DOWNSTREAM, false, Type::List(kinds!(Receptacle Switch Light Device Equipment)), Derived, "what hangs on its load terminals", ""),
+    (kinds!(Receptacle Switch Light Device Equipment), name::WAY, false, Type::List(kinds!(Run)), Derived, "runs between it and where its circuit starts", ""),
+    (kinds!(Conductor), name::CIRCUIT, false, Type::Item(kinds!(Feeder Circuit)), Derived, "what it belongs to; the first where circuits share a neutral or an equipment grounding conductor", ""),
+    (kinds!(Conductor), name::UPSTREAM, false, Type::List(kinds!(Receptacle Device)), Derived, "devices on whose load terminals it hangs, nearest first", ""),
+    (kinds!(Circuit), name::HOME_RUNS, false, Type::List(kinds!(Run)), Derived, "runs from where it starts to its first outlet", ""),
+    (kinds!(Circuit), name::FIRST_OUTLETS, false, Type::List(kinds!(Receptacle Light Device Equipment)), Derived, "outlets that hang on its breaker with no other outlet's terminals between", ""),
+    (kinds!(Receptacle Switch Device), name::WIRE_SIZE, false, WIRE_SIZE, Derived, "largest wire that lands on it", ""),
+    (kinds!(Receptacle Switch Device), name::GANGS, false, NUMBER, Stated, "gangs its yoke needs", "2-gang device"),
     (kinds!(Panel Disconnect Switch), name::HANDLE_HEIGHT, false, LENGTH, Stated, "center of the highest handle, up", "62 in up"),
 ];
 
