@@ -98,7 +98,7 @@ pub struct Word {
 }
 
 /// A closed list of values.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Choice {
     /// Its name.
     pub name: String,
@@ -106,6 +106,8 @@ pub struct Choice {
     pub values: Vec<String>,
     /// What else a plan may write for a value: (spelling, place in `values`).
     pub spellings: Vec<(String, u8)>,
+    /// Generic words that stand for any of several values, as bit sets: `raceway`, `shed`.
+    pub groups: Vec<(String, u64)>,
 }
 
 impl Choice {
@@ -113,6 +115,18 @@ impl Choice {
     pub fn value(&self, text: &str) -> Option<u8> {
         let by_name = self.values.iter().position(|v| v == text).map(|i| i as u8);
         by_name.or_else(|| self.spellings.iter().find(|(s, _)| s == text).map(|(_, i)| *i))
+    }
+
+    /// What a plan's word stands for, as a bit set: one value, or several for a generic word.
+    pub fn bits(&self, text: &str) -> Option<u64> {
+        let one = self.value(text).and_then(|place| 1u64.checked_shl(place.into()));
+        one.or_else(|| self.groups.iter().find(|(g, _)| g == text).map(|(_, bits)| *bits))
+    }
+
+    /// Every word that [`Choice::bits`] knows.
+    pub fn forms(&self) -> impl Iterator<Item = &str> {
+        let others = self.spellings.iter().map(|(s, _)| s).chain(self.groups.iter().map(|(g, _)| g));
+        self.values.iter().chain(others).map(String::as_str)
     }
 }
 
@@ -222,7 +236,7 @@ impl Vocabulary {
     pub fn add_choice(&mut self, name: &str, values: &[String]) -> ChoiceId {
         let id = self.choice_named(name).unwrap_or(ChoiceId(self.choices.len() as u16));
         if id.0 as usize == self.choices.len() {
-            self.choices.push(Choice { name: name.to_string(), values: Vec::new(), spellings: Vec::new() });
+            self.choices.push(Choice { name: name.to_string(), ..Choice::default() });
         }
         if let Some(choice) = self.choices.get_mut(id.0 as usize) {
             for value in values {

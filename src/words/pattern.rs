@@ -8,7 +8,9 @@ use crate::quantity::Scale;
 /// with a unit of the word's type, loose forms too), `CHOICE` (a value of its choice), `NAME`
 /// (an item), `NAMES` (items), `WIRE` (a size, metal and insulation). `= VALUE` is `yes`, `no`,
 /// `none` (absent), a value of the choice, or an amount: `AMOUNT out / flush = 0 in`.
-/// A yes/no phrase without it means yes, and `no …` or `not …` before it means no.
+/// A yes/no phrase without it means yes, and `no …` or `not …` before it means no. `AMOUNT` in a
+/// phrase of a word that is no quantity stands for an amount that another word takes:
+/// `AMOUNT square = square`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pattern {
     /// Its words and blanks, in order.
@@ -24,6 +26,8 @@ pub enum Piece {
     Literal(String),
     /// An amount on this scale.
     Amount(Scale),
+    /// An amount on any scale, which another word takes.
+    AnyAmount,
     /// A value of the word's choice.
     Choice,
     /// The name of an item.
@@ -62,7 +66,7 @@ fn pattern(text: &str, word: &Word, vocabulary: &Vocabulary) -> Option<Pattern> 
         .split_whitespace()
         .map(|w| match (w, word.ty) {
             ("AMOUNT", Type::Quantity(scale)) => Some(Piece::Amount(scale)),
-            ("AMOUNT", _) => None,
+            ("AMOUNT", _) => Some(Piece::AnyAmount),
             ("CHOICE", Type::Choice(_) | Type::Choices(_)) => Some(Piece::Choice),
             ("CHOICE", _) => None,
             ("NAME", _) => Some(Piece::Name),
@@ -71,7 +75,7 @@ fn pattern(text: &str, word: &Word, vocabulary: &Vocabulary) -> Option<Pattern> 
             (w, _) => Some(Piece::Literal(w.to_string())),
         })
         .collect::<Option<_>>()?;
-    let has_blank = pieces.iter().any(|p| !matches!(p, Piece::Literal(_)));
+    let has_blank = pieces.iter().any(|p| !matches!(p, Piece::Literal(_) | Piece::AnyAmount));
     let value = match (value, word.ty) {
         (Some("none"), _) if word.is_part => Some(PhraseValue::Absent),
         (Some("yes"), Type::YesNo) => Some(PhraseValue::YesNo(true)),
