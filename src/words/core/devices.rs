@@ -93,7 +93,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Cord), name::IS_THROUGH_WALL, false, Type::YesNo, Stated, "through a wall, ceiling, floor or door", "through the wall / through wall"),
     (kinds!(Cord), name::RECEPTACLE, true, Type::Item(kinds!(Receptacle)), Stated, "what it plugs into", "plugs into NAME"),
     (kinds!(Feeder Circuit Supply Panel Breaker Disconnect Receptacle Switch Equipment), name::TERMINAL_MARKING, false, TEMPERATURE, Stated, "lowest marking of the terminals, at both ends for a feeder or circuit", "terminals AMOUNT"),
-    (kinds!(Panel Box Run Receptacle Switch Light Device Equipment Disconnect Area Supply), name::BUILDING, false, Type::Choice(choice::BUILDING), Stated, "building that it is in; one that doesn't say is in the shop", "in house / in shop"),
+    (kinds!(Panel Box Run Receptacle Switch Light Device Equipment Disconnect Area Supply), name::BUILDING, false, Type::Choice(choice::BUILDING), Stated, "building that it is in; one that doesn't say is in the shop", "in CHOICE"),
     (kinds!(Light Receptacle Device Equipment), name::SWITCHES, false, Type::List(kinds!(Switch)), Derived, "switches that control it", ""),
     (kinds!(Run Box Panel Receptacle Switch Light Device Equipment Disconnect Supply Cord Area Electrode), name::PLACE, false, Type::Choice(choice::PLACE), Stated, "what weather it stands in; a device has that of its box", ""),
     (kinds!(Receptacle Switch Light Device Equipment Box Panel Disconnect), name::AREA, false, Type::Item(kinds!(Area)), Either, "area it is in; a device has that of its box", ""),
