@@ -341,6 +341,7 @@ pub mod name {
         WIRE_COUNT "wire-count"
         WIRE_SIZE "wire-size"
         WORKER "worker"
+        YOKES "yokes"
     }
 }
 
@@ -356,6 +357,7 @@ pub mod choice {
         DOOR_TYPE "door-type"
         CARRIES "carries"
         WORKER "worker"
+        YOKES "yokes"
         STAGE "stage"
         TEST_TYPE "test-type"
         SUPPLY_TYPE "supply-type"

@@ -17,6 +17,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Box), name::IS_WEATHERPROOF, false, Type::YesNo, Stated, "keeps water out", "weatherproof"),
     (kinds!(Box), name::IS_WET_LISTED, false, Type::YesNo, Stated, "listed for wet places", "listed for wet places"),
     (kinds!(Box), name::DEVICES, false, Type::List(kinds!(Receptacle Switch Light Equipment Device)), Either, "devices in it", ""),
+    (kinds!(Box), name::YOKES, false, Type::List(kinds!(Receptacle Switch Device)), Derived, "those of its devices that sit on a yoke", ""),
     (kinds!(Box), name::RUNS, false, Type::List(kinds!(Run)), Derived, "runs that end here", ""),
     (kinds!(Box), name::ENTRIES, false, Type::List(kinds!(Entry)), Derived, "wires that come in, one that passes unbroken once, grounds left out", ""),
     (kinds!(Box), name::GROUND_ENTRIES, false, Type::List(kinds!(Entry)), Derived, "equipment grounds that come in", ""),
