@@ -357,7 +357,6 @@ pub mod choice {
         DOOR_TYPE "door-type"
         CARRIES "carries"
         WORKER "worker"
-        YOKES "yokes"
         STAGE "stage"
         TEST_TYPE "test-type"
         SUPPLY_TYPE "supply-type"
