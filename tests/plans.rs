@@ -1,6 +1,7 @@
 //! Every plan of this repository is read without a problem, line for line.
 
 use ringout::plan;
+use ringout::plan::syntax::{Phrase, Token};
 use ringout::text::FileId;
 use std::path::PathBuf;
 
@@ -35,4 +36,30 @@ fn every_plan_is_read() {
         assert!(!plan.items.is_empty(), "{}: no item", path.display());
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// In plans that are written as the language has it, no word is taken for an owner's spelling of
+/// another: every token is what stands at its place. (`and` may join names, and a colon or quotes stand apart.)
+#[test]
+fn no_right_word_is_rewritten() {
+    for path in plans() {
+        let text = plan::decode(FileId(0), std::fs::read(&path).unwrap()).unwrap();
+        let plan = plan::read(FileId(0), &text);
+        let mut tokens = Vec::new();
+        for item in &plan.items {
+            tokens.extend(&item.head);
+            item.lines.iter().for_each(|line| gather(&line.phrases, &mut tokens));
+        }
+        for token in tokens {
+            let typed = text[token.span.start as usize..token.span.end as usize].trim_matches('"');
+            assert_eq!(typed, token.text, "{}", path.display());
+        }
+    }
+}
+
+fn gather<'p>(phrases: &'p [Phrase], to: &mut Vec<&'p Token>) {
+    for phrase in phrases {
+        to.extend(&phrase.tokens);
+        gather(phrase.owned.as_deref().unwrap_or(&[]), to);
+    }
 }

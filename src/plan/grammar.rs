@@ -1,5 +1,6 @@
 //! From pest's pairs to [`syntax`](super::syntax). What pest knows ends here.
 
+use super::near_misses;
 use super::syntax::{Phrase, Token, TokenKind};
 use crate::text::{FileId, Problem, Span};
 use pest::Parser;
@@ -209,12 +210,8 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
         Rule::open_quote => {
             return Err(Problem::error(span, "this text in quotes does not end on its line").help("close it with `\"`"));
         }
-        _ => {
-            let shown: String = text.chars().take(20).collect();
-            return Err(Problem::error(span, format!("`{shown}` means nothing here"))
-                .help("a phrase is words, numbers with their units, and text in quotes"));
-        }
+        _ => return Err(near_misses::stray(text, span)),
     };
-    to.push(Token { kind, text: text.to_string(), span });
+    to.push(Token { kind, text: text.trim_end_matches('.').to_string(), span });
     Ok(())
 }

@@ -2,6 +2,9 @@
 
 mod bytes;
 mod grammar;
+mod near;
+mod near_misses;
+mod phrase;
 mod read;
 pub mod syntax;
 

@@ -1,5 +1,6 @@
 use super::grammar::{self, At, Fault, Parts};
 use super::syntax::{Item, Keyword, Line, Phrase, Plan, Token, TokenKind, Unread};
+use super::{near, near_misses, phrase};
 use crate::text::{FileId, Problem, Span, Spanned, nearest};
 
 /// The longest line that is read, in bytes. A hundred phrases fit.
@@ -133,37 +134,41 @@ impl Reader {
                 .help("for example `panel P1` or `circuit C1`; lines that add to it are indented");
             return self.lose(span, true, problem);
         };
+        let mut head = match near::settle(near::Context::Edge, parts.head) {
+            Ok(head) => head,
+            Err(problem) => return self.lose(span, true, problem),
+        };
+        let first = if head.is_empty() { first } else { head.remove(0) };
         let Some(keyword) = Keyword::of(&first.text.to_lowercase()) else {
-            let problem = Problem::error(first.span, format!("`{}` is no kind of item", first.text));
             let hint = nearest(&first.text, Keyword::ALL.iter().map(|k| k.text()));
-            let help = match hint {
-                Some(word) => format!("did you mean `{word}`? Its indented lines are unread too"),
-                None => "an item begins with its kind, such as `panel`, `box` or `circuit`; lines that add to an item \
-                         are indented"
-                    .to_string(),
-            };
-            return self.lose(span, true, problem.help(help));
+            return self.lose(span, true, near_misses::unknown_kind(&first, hint));
         };
         if parts.faults.iter().any(|f| f.in_head) {
             self.faults(parts.faults, None);
             self.target = Target::Unread;
             return self.unread(span, None);
         }
-        let mut head: Vec<Token> = parts.head.into_iter().skip(1).collect();
         if head.last().is_some_and(|t| t.kind == TokenKind::Comma) {
             head.pop();
         }
         let label = head.iter().position(|t| t.kind == TokenKind::Quoted).map(|i| head.remove(i));
+        let mut head = match phrase::head(keyword, head) {
+            Ok(head) => head,
+            Err(problem) => return self.lose(span, true, problem),
+        };
+        let mut faults = parts.faults;
+        let phrases = phrase::phrases(keyword, None, parts.phrases, &mut faults);
         let mut lines = Vec::new();
         if matches!(keyword, Keyword::Assume) && !head.is_empty() {
-            lines.push(head_line(std::mem::take(&mut head)));
+            let guess = head_line(std::mem::take(&mut head));
+            lines.push(Line { phrases: phrase::phrases(keyword, None, guess.phrases, &mut faults), ..guess });
         }
         if let Some(phrases_span) = parts.phrases_span {
-            lines.push(Line { phrases: parts.phrases, span: phrases_span });
+            lines.push(Line { phrases, span: phrases_span });
         }
         self.plan.items.push(Item { keyword, keyword_span: first.span, head, label, lines, span });
         self.target = Target::Item;
-        self.faults(parts.faults, self.item_index());
+        self.faults(faults, self.item_index());
     }
 
     fn added(&mut self, at: At, parts: Parts, indent: usize) {
@@ -177,22 +182,25 @@ impl Reader {
             }
             return self.unread(span, None);
         };
-        self.faults(parts.faults, Some(item));
-        let Some(item) = self.plan.items.get_mut(item) else { return };
-        match self.open {
-            Some(outer) if indent > outer => {
-                let owner = item.lines.last_mut().and_then(|l| l.phrases.last_mut());
-                if let Some(owner) = owner {
-                    owner.span = owner.span.to(span);
-                    owner.owned.get_or_insert_default().extend(parts.phrases);
-                }
+        let index = item;
+        let Some(item) = self.plan.items.get_mut(index) else { return };
+        let mut faults = parts.faults;
+        let owner = item.lines.last_mut().and_then(|l| l.phrases.last_mut());
+        match (self.open, owner) {
+            (Some(outer), Some(owner)) if indent > outer => {
+                let word = owner.tokens.first().map(|t| t.text.clone());
+                let phrases = phrase::phrases(item.keyword, word.as_deref(), parts.phrases, &mut faults);
+                owner.span = owner.span.to(span);
+                owner.owned.get_or_insert_default().extend(phrases);
             }
             _ => {
-                let is_open = parts.phrases.last().is_some_and(|p| p.owned.as_ref().is_some_and(Vec::is_empty));
+                let phrases = phrase::phrases(item.keyword, None, parts.phrases, &mut faults);
+                let is_open = phrases.last().is_some_and(|p| p.owned.as_ref().is_some_and(Vec::is_empty));
                 self.open = is_open.then_some(indent);
-                item.lines.push(Line { phrases: parts.phrases, span });
+                item.lines.push(Line { phrases, span });
             }
         }
+        self.faults(faults, Some(index));
     }
 
     /// The item that indented lines belong to now.

@@ -1,0 +1,400 @@
+//! Matching what people type against [`near_misses`](super::near_misses), and reading or refusing it.
+
+use super::near_misses::{self as table, Row, Then, Where};
+use super::syntax::{Keyword, Token, TokenKind};
+use crate::text::{Problem, Span};
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
+/// Where a run of tokens stands.
+#[derive(Clone, Copy)]
+pub(super) enum Context<'a> {
+    /// A whole line at the left edge, its first word included.
+    Edge,
+    /// Behind an item's first word.
+    Head(Keyword),
+    /// Behind `feeds`, `holds`, `by way of`, opener included.
+    List,
+    /// A phrase of an item, perhaps behind the colon of a phrase that begins with this word.
+    Phrase(Keyword, Option<&'a str>),
+}
+
+/// Gives an owner's spellings with one meaning the trade's, or refuses those with two.
+pub(super) fn settle(context: Context<'_>, tokens: Vec<Token>) -> Result<Vec<Token>, Problem> {
+    let mut tokens = if matches!(context, Context::List) { tokens } else { part_glued(tokens) };
+    for token in &tokens {
+        if token.kind == TokenKind::Day && crate::quantity::day(&token.text).is_none() {
+            return Err(table::no_such_day(token));
+        }
+    }
+    // Each reading may open the way for another (`100 amp` to `100 A`, then `100 A service`).
+    // A table row never undoes another, which a test checks; the bound is for the day one does.
+    for _ in 0..32 {
+        match find(context, &tokens, true) {
+            Some(found) => found.rewrite(&mut tokens),
+            None => break,
+        }
+    }
+    match find(context, &tokens, false) {
+        Some(found) => Err(found.refusal(&tokens)),
+        None => match tokens.windows(2).find_map(|two| match two {
+            [number, unit] if unit.kind == TokenKind::Word && matches!(unit.text.as_str(), "mm2" | "mm²") => {
+                Some(number)
+            }
+            _ => None,
+        }) {
+            Some(number) => Err(table::metric_wire(number, &gauges(&number.text))),
+            None => Ok(tokens),
+        },
+    }
+}
+
+/// The gauges next to a cross-section in mm2. By definition (ASTM B258, common knowledge of the
+/// trade) gauge n has a diameter of 0.127 mm x 92 to the power of (36 - n) / 39.
+fn gauges(text: &str) -> String {
+    let area = |gauge: i32| {
+        let diameter = 0.127 * 92f64.powf(f64::from(36 - gauge) / 39.0);
+        std::f64::consts::FRAC_PI_4 * diameter * diameter
+    };
+    let name = |gauge: i32| match gauge {
+        1.. => format!("{gauge} AWG"),
+        _ => format!("{}/0 AWG", 1 - gauge),
+    };
+    let sizes = [18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3].map(|g| (area(g), name(g)));
+    let wanted = text.parse::<f64>().unwrap_or(0.0);
+    let above = sizes.iter().position(|(area, _)| *area >= wanted);
+    let said = |(area, name): &(f64, String)| format!("`{name}` ({area:.1} mm2)");
+    match above.map(|i| (i.checked_sub(1).and_then(|i| sizes.get(i)), sizes.get(i))) {
+        Some((Some(below), Some(above))) => format!("the nearest are {} and {}", said(below), said(above)),
+        Some((None, Some(above))) => format!("the nearest is {}", said(above)),
+        _ => "the nearest is a size in kcmil: 250 kcmil is 127 mm2".to_string(),
+    }
+}
+
+/// A row with its pattern taken apart.
+struct Compiled {
+    place: &'static Where,
+    row: &'static Row,
+    pieces: Vec<Piece>,
+    at_start: bool,
+    at_end: bool,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Piece {
+    /// One of these words, parted by `|`, whatever their case.
+    Words(&'static str),
+    /// `N`: a number.
+    Number,
+    /// `W`: a word.
+    Word,
+    /// `G`: `#4`.
+    Gauge,
+    /// `C`: `5-20`, a configuration without its last letter.
+    Configuration,
+    /// `P`: `5-20P`.
+    Plug,
+    /// `R`: `5-20R`.
+    Receptacle,
+    /// `K`: `12-2`.
+    HyphenedCable,
+    /// `M`: `12/2`.
+    Cable,
+    /// `S`: `2-2-2-4`.
+    Sizes,
+    /// `T`: `R1`.
+    Tag,
+    /// `X`: `P1-B1`.
+    TwoTags,
+    /// `D`: `5/2/27`.
+    SlashDate,
+}
+
+struct Table {
+    rows: Vec<Compiled>,
+    /// For a word in lower case, the rows that have it as their first fixed word, and where in them.
+    by_word: HashMap<String, Vec<(usize, usize)>>,
+    /// Rows without a fixed word.
+    free: Vec<usize>,
+}
+
+fn compiled() -> &'static Table {
+    static TABLE: OnceLock<Table> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        let mut made = Table { rows: Vec::new(), by_word: HashMap::new(), free: Vec::new() };
+        for (place, rows) in table::TABLE {
+            for row in *rows {
+                let compiled = compile(place, row);
+                let index = made.rows.len();
+                let anchor = compiled.pieces.iter().position(|p| matches!(p, Piece::Words(_)));
+                match (anchor, anchor.and_then(|a| compiled.pieces.get(a))) {
+                    (Some(anchor), Some(Piece::Words(words))) => {
+                        for word in words.split('|') {
+                            made.by_word.entry(word.to_lowercase()).or_default().push((index, anchor));
+                        }
+                    }
+                    _ => made.free.push(index),
+                }
+                made.rows.push(compiled);
+            }
+        }
+        made
+    })
+}
+
+fn compile(place: &'static Where, row: &'static Row) -> Compiled {
+    let (typed, at_start) = row.typed.strip_prefix('^').map_or((row.typed, false), |t| (t, true));
+    let (typed, at_end) = typed.strip_suffix('$').map_or((typed, false), |t| (t, true));
+    let pieces = typed.split_whitespace().map(|piece| match piece {
+        "N" => Piece::Number,
+        "W" => Piece::Word,
+        "G" => Piece::Gauge,
+        "C" => Piece::Configuration,
+        "P" => Piece::Plug,
+        "R" => Piece::Receptacle,
+        "K" => Piece::HyphenedCable,
+        "M" => Piece::Cable,
+        "S" => Piece::Sizes,
+        "T" => Piece::Tag,
+        "X" => Piece::TwoTags,
+        "D" => Piece::SlashDate,
+        words => Piece::Words(words),
+    });
+    Compiled { place, row, pieces: pieces.collect(), at_start, at_end }
+}
+
+/// A row that matches tokens `start..end`.
+struct Found {
+    row: &'static Compiled,
+    start: usize,
+    end: usize,
+}
+
+fn find(context: Context<'_>, tokens: &[Token], reads: bool) -> Option<Found> {
+    let table = compiled();
+    let mut best: Option<(usize, Found)> = None;
+    for (i, token) in tokens.iter().enumerate() {
+        let lower = token.text.to_lowercase();
+        let anchored = table.by_word.get(lower.as_str()).into_iter().flatten().copied();
+        let free = table.free.iter().map(|row| (*row, 0));
+        for (index, anchor) in anchored.chain(free) {
+            let (Some(start), Some(row)) = (i.checked_sub(anchor), table.rows.get(index)) else { continue };
+            if row.reads() != reads || best.as_ref().is_some_and(|(b, _)| *b <= index) || !row.is_in(context) {
+                continue;
+            }
+            if row.matches(tokens, start) {
+                let found = Found { row, start, end: start + row.pieces.len() };
+                if !reads || !found.changes_nothing(tokens) {
+                    best = Some((index, found));
+                }
+            }
+        }
+    }
+    best.map(|(_, found)| found)
+}
+
+impl Compiled {
+    fn reads(&self) -> bool {
+        matches!(self.row.then, Then::Read(_) | Then::Case)
+    }
+
+    fn is_in(&self, context: Context<'_>) -> bool {
+        match (self.place, context) {
+            (Where::Edge, Context::Edge) => true,
+            (Where::Head(keywords), Context::Head(k)) => keywords.contains(&k),
+            (Where::List, Context::List) => true,
+            (Where::Anywhere, Context::Phrase(..)) => true,
+            (Where::In(keywords), Context::Phrase(k, None)) => keywords.contains(&k),
+            (Where::Under(word), Context::Phrase(_, Some(owner))) => *word == owner,
+            _ => false,
+        }
+    }
+
+    fn matches(&self, tokens: &[Token], start: usize) -> bool {
+        let end = start + self.pieces.len();
+        let Some(matched) = tokens.get(start..end) else { return false };
+        (!self.at_start || start == 0)
+            && (!self.at_end || end == tokens.len())
+            && self.pieces.iter().zip(matched).all(|(piece, token)| piece.matches(token))
+            && (!matches!(self.row.then, Then::Case) || !is_name_next(tokens, start))
+    }
+}
+
+/// Whether a name stands here: `plugs into ac` names a machine, whatever `AC` means elsewhere.
+fn is_name_next(tokens: &[Token], start: usize) -> bool {
+    let Some(before) = start.checked_sub(1).and_then(|i| tokens.get(i)) else { return false };
+    let is_unit = before.is("in")
+        && start.checked_sub(2).and_then(|i| tokens.get(i)).is_some_and(|t| t.kind == TokenKind::Number);
+    !is_unit && table::BEFORE_NAMES.contains(&before.text.as_str())
+}
+
+impl Piece {
+    fn matches(self, token: &Token) -> bool {
+        let text = token.text.as_str();
+        let is_word = token.kind == TokenKind::Word;
+        match self {
+            Piece::Words(words) => token.kind != TokenKind::Quoted && words.split('|').any(|w| same(w, text)),
+            Piece::Number => token.kind == TokenKind::Number,
+            Piece::Word => is_word,
+            Piece::Gauge => is_word && text.starts_with('#'),
+            Piece::Configuration => is_word && is_configuration(text),
+            Piece::Plug => is_word && text.strip_suffix(['P', 'p']).is_some_and(is_configuration),
+            Piece::Receptacle => is_word && text.strip_suffix(['R', 'r']).is_some_and(is_configuration),
+            Piece::HyphenedCable => is_word && pair(text, '-').is_some_and(|(a, b)| a.len() <= 2 && b.len() == 1),
+            Piece::Cable => is_word && pair(text, '/').is_some_and(|(a, b)| a.len() <= 2 && b.len() == 1 && b != "0"),
+            Piece::Sizes => is_word && text.split('-').count() > 2 && text.split('-').all(is_size),
+            Piece::Tag => is_word && is_tag(text),
+            Piece::TwoTags => is_word && text.split_once('-').is_some_and(|(a, b)| is_tag(a) && is_tag(b)),
+            Piece::SlashDate => is_word && text.split('/').count() == 3 && text.split('/').all(is_digits),
+        }
+    }
+
+    fn is_blank(self) -> bool {
+        !matches!(self, Piece::Words(_))
+    }
+}
+
+fn same(word: &str, text: &str) -> bool {
+    word.eq_ignore_ascii_case(text) || (!text.is_ascii() && word == text.to_lowercase())
+}
+
+fn is_digits(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())
+}
+
+fn is_size(text: &str) -> bool {
+    is_digits(text.strip_suffix("/0").unwrap_or(text))
+}
+
+fn pair(text: &str, by: char) -> Option<(&str, &str)> {
+    text.split_once(by).filter(|(a, b)| is_digits(a) && is_digits(b))
+}
+
+fn is_configuration(text: &str) -> bool {
+    let plain = text.strip_prefix(['L', 'l']).unwrap_or(text);
+    pair(plain, '-').is_some_and(|(a, b)| a.len() <= 2 && b.len() == 2)
+}
+
+fn is_tag(text: &str) -> bool {
+    text.strip_prefix(|c: char| c.is_ascii_uppercase()).is_some_and(|rest| is_digits(rest) && rest.len() <= 3)
+}
+
+impl Found {
+    /// The tokens that stand for what was typed.
+    fn reading(&self, tokens: &[Token]) -> Vec<Token> {
+        let matched = tokens.get(self.start..self.end).unwrap_or(&[]);
+        let span_of = |tokens: &mut dyn Iterator<Item = &Token>| tokens.map(|t| t.span).reduce(Span::to);
+        let fixed = span_of(&mut matched.iter().zip(&self.row.pieces).filter(|(_, p)| !p.is_blank()).map(|(t, _)| t));
+        let whole = span_of(&mut matched.iter()).unwrap_or_default();
+        let span = fixed.unwrap_or(whole);
+        match self.row.row.then {
+            Then::Case => matched.iter().map(|t| Token { text: table::canonical(&t.text), ..t.clone() }).collect(),
+            Then::Read(template) => template
+                .split_whitespace()
+                .map(|piece| self.piece(piece, matched).unwrap_or_else(|| made(piece, span)))
+                .collect(),
+            _ => matched.to_vec(),
+        }
+    }
+
+    /// `{1}` or `{1}R` of a template.
+    fn piece(&self, piece: &str, matched: &[Token]) -> Option<Token> {
+        let (number, rest) = piece.strip_prefix('{')?.split_once('}')?;
+        let token = self.blank(number.parse().ok()?, matched)?;
+        let text = token.text.trim_start_matches('#');
+        Some(match (rest, is_digits(text)) {
+            ("", true) => Token { kind: TokenKind::Number, text: text.to_string(), span: token.span },
+            _ => Token { text: format!("{text}{rest}"), ..token.clone() },
+        })
+    }
+
+    /// The token that filled a blank, from 1; 0 is the first fixed word that had a choice, or the first.
+    fn blank<'t>(&self, number: usize, matched: &'t [Token]) -> Option<&'t Token> {
+        let pieces = || self.row.pieces.iter().zip(matched);
+        let has_choice = |piece: &Piece| matches!(piece, Piece::Words(words) if words.contains('|'));
+        match number.checked_sub(1) {
+            Some(n) => pieces().filter(|(p, _)| p.is_blank()).nth(n),
+            None => pieces().find(|(p, _)| has_choice(p)).or_else(|| pieces().find(|(p, _)| !p.is_blank())),
+        }
+        .map(|(_, token)| token)
+    }
+
+    fn changes_nothing(&self, tokens: &[Token]) -> bool {
+        let reading = self.reading(tokens);
+        let matched = tokens.get(self.start..self.end).unwrap_or(&[]);
+        reading.len() == matched.len() && reading.iter().zip(matched).all(|(a, b)| a.text == b.text && a.kind == b.kind)
+    }
+
+    fn rewrite(&self, tokens: &mut Vec<Token>) {
+        let reading = self.reading(tokens);
+        tokens.splice(self.start..self.end, reading);
+    }
+
+    fn refusal(&self, tokens: &[Token]) -> Problem {
+        let matched = tokens.get(self.start..self.end).unwrap_or(&[]);
+        let typed: Vec<&str> = matched.iter().map(|t| t.text.as_str()).collect();
+        let span = matched.iter().map(|t| t.span).reduce(Span::to).unwrap_or_default();
+        let fill = |help: &str| {
+            (0..4).fold(help.to_string(), |help, n| match self.blank(n, matched) {
+                Some(token) => help.replace(&format!("{{{n}}}"), token.text.trim_start_matches('#')),
+                None => help,
+            })
+        };
+        table::refusal(&self.row.row.then, &typed.join(" "), span, &fill)
+    }
+}
+
+fn made(text: &str, span: Span) -> Token {
+    let kind = match text {
+        "," => TokenKind::Comma,
+        _ if is_digits(text) => TokenKind::Number,
+        _ => TokenKind::Word,
+    };
+    Token { kind, text: text.to_string(), span }
+}
+
+/// `20A` as `20 A`, `24x30` as `24 x 30`, `2 1/8` as `2-1/8`.
+fn part_glued(tokens: Vec<Token>) -> Vec<Token> {
+    let mut parted: Vec<Token> = Vec::with_capacity(tokens.len());
+    for token in tokens {
+        let is_fraction = token.kind == TokenKind::Number && token.text.contains('/') && !token.text.contains('-');
+        match parted.last_mut() {
+            Some(last) if is_fraction && last.kind == TokenKind::Number && is_digits(&last.text) => {
+                last.text = format!("{}-{}", last.text, token.text);
+                last.span = last.span.to(token.span);
+            }
+            _ if token.kind == TokenKind::Word => part_word(token, &mut parted),
+            _ => parted.push(token),
+        }
+    }
+    parted
+}
+
+fn part_word(token: Token, to: &mut Vec<Token>) {
+    let Some((number, unit)) = glued(&token.text) else { return to.push(token) };
+    let middle = token.span.start + number.len() as u32;
+    let piece = |kind, text: &str, start, end| Token {
+        kind,
+        text: text.to_string(),
+        span: Span { file: token.span.file, start, end },
+    };
+    let is_by = unit.strip_prefix(['x', 'X', '×']).filter(|rest| crate::quantity::number(rest).is_some());
+    if let Some(rest) = is_by {
+        let after = token.span.end - rest.len() as u32;
+        to.push(piece(TokenKind::Number, number, token.span.start, middle));
+        to.push(piece(TokenKind::Word, "x", middle, after));
+        to.push(piece(TokenKind::Number, rest, after, token.span.end));
+    } else if table::GLUED_UNITS.contains(&unit.to_lowercase().as_str()) {
+        to.push(piece(TokenKind::Number, number, token.span.start, middle));
+        to.push(piece(TokenKind::Word, unit, middle, token.span.end));
+    } else {
+        to.push(token);
+    }
+}
+
+/// A number and the letters behind it.
+fn glued(text: &str) -> Option<(&str, &str)> {
+    let split = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | '-')))?;
+    let (number, unit) = text.split_at(split);
+    (number.contains('/') && is_size(number) || crate::quantity::number(number).is_some()).then_some((number, unit))
+}
