@@ -320,6 +320,7 @@ pub mod name {
         SWITCHES "switches"
         SYSTEM "system"
         TAPPED_AT "tapped-at"
+        TERMINAL_BLOCKS "terminal-blocks"
         TERMINAL_MARKING "terminal-marking"
         TESTS "tests"
         TIED_TO "tied-to"
