@@ -24,6 +24,8 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Supply Panel), name::STATED_SPACES_FREE, false, NUMBER, Stated, "breaker spaces said to be free", "AMOUNT spaces free / AMOUNT space free"),
     (kinds!(Feeder), name::FAR_PANEL, false, Type::Item(kinds!(Panel)), Stated, "the panel that it ends in", ""),
     (kinds!(Feeder), name::IS_NEUTRAL_NEEDED, false, Type::YesNo, Derived, "some load downstream is line to neutral", ""),
+    (kinds!(Feeder), name::CIRCUITS, false, Type::List(kinds!(Circuit)), Derived, "branch circuits that hang on it, through further panels too", ""),
+    (kinds!(Feeder), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Derived, "machines of those circuits", ""),
     (kinds!(Feeder), name::IS_WHOLE_DWELLING_SUPPLY, false, Type::YesNo, Stated, "it alone carries a whole dwelling unit", "whole dwelling unit"),
     (kinds!(Feeder Circuit), name::SUPPLY, false, Type::Item(kinds!(Supply)), Either, "where power comes from; for a circuit through its panel", ""),
     (kinds!(Feeder Circuit), name::SYSTEM, false, Type::Choice(choice::SYSTEM), Derived, "of its supply, as far as its poles and neutral take it", ""),
