@@ -56,7 +56,6 @@ pub mod name {
         CLIMATE_LOAD "climate-load"
         COLDEST "coldest"
         COLOR "color"
-        CONDUCTOR_COUNT "conductor-count"
         CONDUCTORS "conductors"
         CONFIGURATION "configuration"
         CONNECTION "connection"

@@ -142,15 +142,20 @@ pub struct Vocabulary {
 }
 
 impl Vocabulary {
-    /// The words that the program itself knows.
-    pub fn core() -> Vocabulary {
-        let mut vocabulary = Vocabulary {
+    /// The choices that the program itself knows, and no words.
+    pub fn core_choices() -> Vocabulary {
+        Vocabulary {
             words: Vec::new(),
             names: Vec::new(),
             by_name: HashMap::new(),
             table: Vec::new(),
             choices: core::choices(),
-        };
+        }
+    }
+
+    /// The words that the program itself knows.
+    pub fn core() -> Vocabulary {
+        let mut vocabulary = Vocabulary::core_choices();
         for name in core::NAMES {
             vocabulary.name_or_new(name);
         }

@@ -1,0 +1,284 @@
+//! The phrases of a vocabulary, compiled once: for each kind, by the word that they begin with.
+
+use super::amounts::{NoUnit, amount};
+use crate::plan::syntax::{Token, TokenKind};
+use crate::quantity::{Rational, number, unit};
+use crate::shop::Value;
+use crate::words::{ChoiceId, KINDS, Kind, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
+use std::collections::HashMap;
+use std::ops::Range;
+
+/// Every phrase, findable.
+pub(super) struct Index {
+    entries: Vec<Entry>,
+    by_first: Vec<HashMap<String, Vec<u32>>>,
+    /// Phrases that begin with a blank, for each kind.
+    blank_first: Vec<Vec<u32>>,
+    /// For each choice, what a plan may write.
+    forms: Vec<HashMap<String, u64>>,
+}
+
+struct Entry {
+    name: NameId,
+    ty: Type,
+    is_part: bool,
+    pieces: Vec<Piece>,
+    value: Option<Value>,
+}
+
+/// A word that a phrase states.
+#[derive(Clone, Debug)]
+pub(super) struct Match {
+    pub name: NameId,
+    pub ty: Type,
+    pub state: Stated,
+    pub is_guess: bool,
+}
+
+/// What it states: a value, or tokens that stand for items or a wire.
+#[derive(Clone, Debug)]
+pub(super) enum Stated {
+    Value(Value),
+    Names(Range<usize>),
+    Wire(Range<usize>),
+}
+
+impl Index {
+    pub fn new(vocabulary: &Vocabulary) -> Index {
+        let mut index = Index {
+            entries: Vec::new(),
+            by_first: vec![HashMap::new(); KINDS],
+            blank_first: vec![Vec::new(); KINDS],
+            forms: vocabulary
+                .choices()
+                .iter()
+                .map(|c| c.forms().filter_map(|f| Some((f.to_string(), c.bits(f)?))).collect())
+                .collect(),
+        };
+        for word in vocabulary.words() {
+            for pattern in patterns(word, vocabulary) {
+                let value = pattern.value.map(|v| constant(&v));
+                let place = index.entries.len() as u32;
+                for kind in word.kinds.iter() {
+                    match pattern.pieces.first() {
+                        Some(Piece::Literal(first)) => {
+                            if let Some(map) = index.by_first.get_mut(kind as usize) {
+                                map.entry(first.clone()).or_default().push(place);
+                            }
+                        }
+                        _ => {
+                            if let Some(list) = index.blank_first.get_mut(kind as usize) {
+                                list.push(place);
+                            }
+                        }
+                    }
+                }
+                index.entries.push(Entry {
+                    name: word.name,
+                    ty: word.ty,
+                    is_part: word.is_part,
+                    pieces: pattern.pieces,
+                    value,
+                });
+            }
+        }
+        index
+    }
+
+    /// Every word of a kind that these tokens state, all of them taken. `no …`, `not …`, `… not …`
+    /// and `… none` deny what stands without them.
+    pub fn read(&self, kind: Kind, tokens: &[&Token], no_unit: &mut Option<NoUnit>) -> Vec<Match> {
+        let found = self.direct(kind, tokens, no_unit);
+        if !found.is_empty() {
+            return found;
+        }
+        let denial = tokens.iter().position(|t| t.is("no") || t.is("not") || t.is("none"));
+        let Some(at) = denial else { return found };
+        let rest: Vec<&Token> = tokens.iter().enumerate().filter(|(i, _)| *i != at).map(|(_, t)| *t).collect();
+        let mut denied: Vec<Match> =
+            self.direct(kind, &rest, &mut None).into_iter().filter_map(|m| self.deny(m)).collect();
+        denied.extend(self.absent(kind, &rest));
+        denied
+    }
+
+    fn candidates(&self, kind: Kind, tokens: &[&Token]) -> impl Iterator<Item = &Entry> {
+        let named = tokens.first().and_then(|t| self.by_first.get(kind as usize)?.get(&t.text));
+        let blank = self.blank_first.get(kind as usize);
+        named.into_iter().chain(blank).flatten().filter_map(|i| self.entries.get(*i as usize))
+    }
+
+    fn direct(&self, kind: Kind, tokens: &[&Token], no_unit: &mut Option<NoUnit>) -> Vec<Match> {
+        let mut found = Vec::new();
+        for entry in self.candidates(kind, tokens) {
+            let mut bound = Bound::default();
+            if self.fits(entry, &entry.pieces, tokens, 0, &mut bound, no_unit) {
+                let state = match entry.value {
+                    Some(value) => Stated::Value(value),
+                    None => match bound.state {
+                        Some(state) => state,
+                        None => continue,
+                    },
+                };
+                found.push(Match { name: entry.name, ty: entry.ty, state, is_guess: bound.is_guess });
+            }
+        }
+        found
+    }
+
+    fn deny(&self, m: Match) -> Option<Match> {
+        match m.state {
+            Stated::Value(Value::YesNo(yes)) => Some(Match { state: Stated::Value(Value::YesNo(!yes)), ..m }),
+            _ => None,
+        }
+    }
+
+    /// Parts whose phrase begins with exactly these words: `no horsepower`, `no overload`.
+    fn absent(&self, kind: Kind, tokens: &[&Token]) -> Option<Match> {
+        let entry = self.candidates(kind, tokens).find(|e| {
+            let words: Vec<&str> = e
+                .pieces
+                .iter()
+                .map_while(|p| if let Piece::Literal(w) = p { Some(w.as_str()) } else { None })
+                .collect();
+            e.is_part && !words.is_empty() && words.iter().eq(tokens.iter().map(|t| &t.text))
+        })?;
+        Some(Match { name: entry.name, ty: entry.ty, state: Stated::Value(Value::Absent), is_guess: false })
+    }
+
+    fn fits(
+        &self,
+        entry: &Entry,
+        pieces: &[Piece],
+        tokens: &[&Token],
+        at: usize,
+        bound: &mut Bound,
+        no_unit: &mut Option<NoUnit>,
+    ) -> bool {
+        let Some((piece, rest)) = pieces.split_first() else { return at == tokens.len() };
+        match piece {
+            Piece::Literal(word) => {
+                tokens.get(at).is_some_and(|t| t.text == *word)
+                    && self.fits(entry, rest, tokens, at + 1, bound, no_unit)
+            }
+            Piece::Amount(scale) => amount(tokens, at, Some(*scale), no_unit).is_some_and(|a| {
+                bound.state = Some(Stated::Value(a.value));
+                bound.is_guess = a.is_guess;
+                self.fits(entry, rest, tokens, a.next, bound, no_unit)
+            }),
+            Piece::AnyAmount => amount(tokens, at, None, &mut None)
+                .is_some_and(|a| self.fits(entry, rest, tokens, a.next, bound, no_unit)),
+            Piece::Choice => {
+                let (Type::Choice(id) | Type::Choices(id)) = entry.ty else { return false };
+                let is_list = matches!(entry.ty, Type::Choices(_));
+                self.choices(id, tokens, at, is_list).into_iter().any(|(bits, next)| {
+                    bound.state = Some(Stated::Value(Value::Choice(bits)));
+                    self.fits(entry, rest, tokens, next, bound, no_unit)
+                })
+            }
+            Piece::Name => {
+                tokens.get(at).is_some_and(|t| t.kind == TokenKind::Word) && {
+                    let next = if entry.ty == Type::Name && rest.is_empty() { tokens.len() } else { at + 1 };
+                    bound.state = Some(Stated::Names(at..next));
+                    self.fits(entry, rest, tokens, next, bound, no_unit)
+                }
+            }
+            Piece::Names => {
+                at < tokens.len() && {
+                    bound.state = Some(Stated::Names(at..tokens.len()));
+                    rest.is_empty()
+                }
+            }
+            Piece::Wire => {
+                at < tokens.len() && {
+                    bound.state = Some(Stated::Wire(at..tokens.len()));
+                    rest.is_empty()
+                }
+            }
+        }
+    }
+
+    /// Readings of choice values from a token on, the longest first: `wood`, `LFMC or LFNC`.
+    pub fn choices(&self, id: ChoiceId, tokens: &[&Token], at: usize, is_list: bool) -> Vec<(u64, usize)> {
+        let mut readings = Vec::new();
+        for (bits, next) in self.values(id, tokens, at) {
+            let joined = tokens.get(next).is_some_and(|t| t.is("or") || (is_list && t.is("and")));
+            if joined {
+                readings.extend(self.choices(id, tokens, next + 1, is_list).into_iter().map(|(b, n)| (b | bits, n)));
+            }
+            readings.push((bits, next));
+        }
+        readings
+    }
+
+    fn values(&self, id: ChoiceId, tokens: &[&Token], at: usize) -> Vec<(u64, usize)> {
+        let mut found = Vec::new();
+        let mut text = String::new();
+        for (i, token) in tokens.iter().enumerate().skip(at).take(5) {
+            if !matches!(token.kind, TokenKind::Word | TokenKind::Number) {
+                break;
+            }
+            if !text.is_empty() {
+                text.push('-');
+            }
+            text.push_str(&token.text);
+            if let Some(bits) = self.forms.get(id.0 as usize).and_then(|f| f.get(&text)) {
+                found.push((*bits, i + 1));
+            }
+        }
+        found.reverse();
+        found
+    }
+
+    /// The one value that all these tokens are.
+    pub fn choice(&self, id: ChoiceId, tokens: &[&Token]) -> Option<u64> {
+        self.choices(id, tokens, 0, false).into_iter().find(|(_, next)| *next == tokens.len()).map(|(bits, _)| bits)
+    }
+
+    /// What one word may stand for.
+    pub fn form(&self, id: ChoiceId, text: &str) -> Option<u64> {
+        self.forms.get(id.0 as usize)?.get(text).copied()
+    }
+
+    /// Words that phrases of a kind begin with, for hints.
+    pub fn firsts(&self, kind: Kind) -> impl Iterator<Item = &str> {
+        let literals = self.by_first.get(kind as usize).into_iter().flat_map(HashMap::keys).map(String::as_str);
+        let values = self.blank_first.get(kind as usize).into_iter().flatten().filter_map(|i| {
+            let entry = self.entries.get(*i as usize)?;
+            let (Type::Choice(id) | Type::Choices(id)) = entry.ty else { return None };
+            matches!(entry.pieces.first(), Some(Piece::Choice)).then(|| self.forms.get(id.0 as usize)).flatten()
+        });
+        literals.chain(values.flat_map(HashMap::keys).map(String::as_str))
+    }
+
+    /// Words that a phrase beginning so might have stated.
+    pub fn names_behind(&self, kind: Kind, first: &str) -> impl Iterator<Item = NameId> {
+        let list = self.by_first.get(kind as usize).and_then(|m| m.get(first));
+        list.into_iter().flatten().filter_map(|i| self.entries.get(*i as usize)).map(|e| e.name)
+    }
+
+    /// Whether some phrase of the kind begins with this word.
+    pub fn begins(&self, kind: Kind, first: &str) -> bool {
+        self.by_first.get(kind as usize).is_some_and(|m| m.contains_key(first))
+    }
+}
+
+#[derive(Default)]
+struct Bound {
+    state: Option<Stated>,
+    is_guess: bool,
+}
+
+fn constant(value: &PhraseValue) -> Value {
+    match value {
+        PhraseValue::YesNo(yes) => Value::YesNo(*yes),
+        PhraseValue::Absent => Value::Absent,
+        PhraseValue::Choice(place) => Value::choice(*place),
+        PhraseValue::Amount(text) => {
+            let parsed: Option<Rational> = match text.split_once(' ') {
+                Some((n, u)) => unit(n, u).map(|q| q.value),
+                None => number(text),
+            };
+            parsed.map_or(Value::Unknown, Value::Number)
+        }
+    }
+}

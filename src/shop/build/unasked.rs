@@ -1,0 +1,99 @@
+//! Phrases that the plan language has and no core word takes. A rule file's `fact` may take them;
+//! where no rule in force asks, they are read all the same and say nothing to anybody.
+
+use super::Builder;
+use super::index::Index;
+use super::phrases::{Tokens, hosted_kinds};
+use crate::words::{Kind, Kinds, NameId, Origin, Type, Vocabulary, Word};
+
+/// Kinds, and phrases in the notation of a word's phrase.
+const UNASKED: &[(&[Kind], &str)] = &[
+    (
+        &[Kind::Shop, Kind::Permit],
+        "with inspections / number NAME / owner may wire / replacement / metal studs bonded / walls insulated",
+    ),
+    (&[Kind::Shop], "frost line AMOUNT / footing installed AMOUNT"),
+    (&[Kind::Pipe], "in earth / corrugated gas tube / isolated short piece / may become live / bonded"),
+    (
+        &[Kind::Supply],
+        "disconnect outdoors / disconnect indoors / outdoor disconnect / ground-fault protection / tandem breakers",
+    ),
+    (
+        &[Kind::Feeder, Kind::Circuit],
+        "listed for 100 percent / fault path shown / own raceway / grouped / terminal AMOUNT wires / terminal AMOUNT wire / terminal marked for AMOUNT / terminal Al with Cu / terminal pigtail to AMOUNT wires / terminal torque AMOUNT / marked for the welder only",
+    ),
+    (&[Kind::Breaker], "hold-down / bolted / listed for this panel"),
+    (
+        &[Kind::Panel],
+        "terminal AMOUNT wires / terminal marked for AMOUNT / terminal Al with Cu / terminal torque AMOUNT / ground bar bonded / one neutral to a screw / cables clamped / unused openings open / main marked / directory AMOUNT circuits unmarked / directory on the door / directory at breakers / directory spares unmarked / way out AMOUNT wide / level floor / nothing foreign above / over steps / torque noted / load at most AMOUNT / light in front",
+    ),
+    (
+        &[Kind::Disconnect],
+        "clear AMOUNT wide / clear AMOUNT high / marked / service-rated / purpose plain to see / hidden / letters AMOUNT",
+    ),
+    (
+        &[Kind::Electrode],
+        "driven flush / bare / concrete on earth / clamp exposed / clamp for burial / terminal AMOUNT wires / terminal AMOUNT wire / terminal marked for AMOUNT / terminal Al with Cu / top above grade / top below grade / protected / sawn off / laid flat / AMOUNT down",
+    ),
+    (&[Kind::ElectrodeConductor], "fastened / open to knocks / splice"),
+    (
+        &[Kind::Box],
+        "accessible / exposed / grounded to box / free wire AMOUNT / equipment grounds spliced / listed connectors / corners flat / locking fasteners / below NAME / fan-rated / AMOUNT up / surface-mounted",
+    ),
+    (
+        &[Kind::Run],
+        "protected / warning tape / sleeve / held by pole / held by building / held by messenger / held by tree / held by mast / stapled flat / AMOUNT together / clamped / shares trench with NAMES / shares raceway with NAMES / below NAME / tied to NAME / follows the surface / sealed / bushings / bedded in sand / terminal AMOUNT wires",
+    ),
+    (&[Kind::Receptacle], "on cover / pigtailed / listed / grounded by screws / below NAME"),
+    (&[Kind::Switch], "listed / on the wall"),
+    (&[Kind::Light], "listed / guard / recessed / IC / in insulation / open to knocks / motion sensor"),
+    (&[Kind::Device], "listed / timer / motion sensor"),
+    (
+        &[Kind::Equipment],
+        "listed / double insulated / own switch / no-restart switch / load-managed to AMOUNT / load-managed within NAME / rotary / AMOUNT up / maker cord AMOUNT",
+    ),
+    (&[Kind::Inspection], "wiring in place / grounds made up / devices in"),
+    (&[Kind::Pulled], "AMOUNT current-carrying"),
+];
+
+/// What to ask where an owner's word has two meanings: kind, how the phrase begins, the question.
+const QUESTIONS: &[(Kind, &str, &str)] = &[
+    (Kind::Panel, "breaker", "the panel's own is `main 60 A`; the feeder's stands in `feeder`"),
+    (Kind::Panel, "fuse", "the panel's own is `main 60 A`; the feeder's stands in `feeder`"),
+];
+
+/// The phrases of the language that nobody may ask for, findable.
+pub(super) fn index() -> Index {
+    let mut vocabulary = Vocabulary::core_choices();
+    for (i, (kinds, phrase)) in UNASKED.iter().enumerate() {
+        let name = vocabulary.name_or_new(&format!("unasked-{i}"));
+        let kinds = kinds.iter().fold(Kinds::default(), |all, k| all.and(Kinds::of(*k)));
+        let word = Word {
+            kinds,
+            name,
+            ty: Type::YesNo,
+            is_part: false,
+            origin: Origin::Stated,
+            doc: String::new(),
+            phrase: phrase.to_string(),
+            ordinary: None,
+            question: None,
+        };
+        let _: Result<(), Kind> = vocabulary.add(word);
+    }
+    let _ = NameId(0);
+    Index::new(&vocabulary)
+}
+
+/// The question to put where an owner's word has two meanings.
+pub(super) fn question(kind: Kind, text: &str) -> Option<&'static str> {
+    QUESTIONS.iter().find(|(k, begin, _)| *k == kind && text.starts_with(begin)).map(|(_, _, q)| *q)
+}
+
+impl Builder {
+    /// Whether the language has this phrase, though no word in force takes it.
+    pub fn is_unasked(&self, kind: Kind, tokens: Tokens) -> bool {
+        let kinds = std::iter::once(kind).chain(hosted_kinds(kind).iter().copied());
+        kinds.into_iter().any(|k| !self.unasked.read(k, tokens, &mut None).is_empty())
+    }
+}
