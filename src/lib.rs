@@ -3,6 +3,7 @@
 pub mod law;
 pub mod plan;
 pub mod quantity;
+pub mod report;
 pub mod shop;
 pub mod text;
 pub mod words;

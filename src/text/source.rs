@@ -89,6 +89,11 @@ impl Source {
         (line as u32 + 1, column as u32 + 1)
     }
 
+    /// First byte of a line, from 1; past the last line the end of the text.
+    pub fn line_start(&self, line: u32) -> u32 {
+        self.lines.get(line.saturating_sub(1) as usize).copied().unwrap_or(self.text.len() as u32)
+    }
+
     /// The line, from 1, without its line end.
     pub fn line(&self, line: u32) -> &str {
         let start = self.lines.get(line.saturating_sub(1) as usize).copied().unwrap_or(0) as usize;

@@ -1,0 +1,64 @@
+//! The open questions.
+
+use super::{LIMITS, counted, listed};
+use crate::report::page::{Ink, Look, Page};
+use crate::report::{Question, Report};
+use crate::text::Sources;
+
+/// How many places of one question are listed.
+const PLACES_SHOWN: usize = 8;
+
+/// The open questions as text: what to find out, what it settles, what each answer would do, and
+/// where to write it.
+pub fn ask(report: &Report, sources: &Sources, look: Look) -> String {
+    let mut page = Page::new(look);
+    let checks = report.total().unknown;
+    if report.questions.is_empty() {
+        page.text(&format!("No open question for {}: nothing that was checked is unknown.", report.plan));
+        page.gap();
+        page.text(LIMITS);
+        return page.finish();
+    }
+    page.text(&format!(
+        "Open questions for {}: {} for {}. The ones that settle most come first, and at a tie the ones that are \
+         hardest to mend later.",
+        report.plan,
+        counted(report.questions.len(), "answer"),
+        counted(checks, "unknown check"),
+    ));
+    for question in &report.questions {
+        one(&mut page, question, sources);
+    }
+    page.gap();
+    page.text(LIMITS);
+    page.finish()
+}
+
+fn one(page: &mut Page, question: &Question, sources: &Sources) {
+    page.gap();
+    page.entry(Ink::Doubt, &question.letter, question.stage.name(), &question.ask);
+    if question.items.len() > 1 {
+        let items: Vec<&str> = question.items.iter().map(String::as_str).collect();
+        page.field("for each", &listed(&items, 24));
+    }
+    let rules: Vec<String> = question
+        .settles
+        .iter()
+        .map(|(rule, n)| if *n == 1 { rule.clone() } else { format!("{rule} ({n} checks)") })
+        .collect();
+    let rules: Vec<&str> = rules.iter().map(String::as_str).collect();
+    page.field("settles", &format!("{}: {}", counted(question.settles.len(), "rule"), listed(&rules, 12)));
+    let checks: usize = question.settles.iter().map(|(_, n)| n).sum();
+    if question.alone < checks {
+        page.field("", &format!("{} of {checks} checks wait for other answers too.", checks - question.alone));
+    }
+    for answer in &question.answers {
+        page.field(&answer.text, &answer.effect);
+    }
+    let lines: Vec<String> = question.places.iter().map(|p| sources.place(*p).line.to_string()).collect();
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    let word = if lines.len() == 1 { "line" } else { "lines" };
+    let phrases: Vec<String> = question.write.iter().map(|w| format!("`{w}`")).collect();
+    let phrases = phrases.join(" or ");
+    page.field("write", &format!("{word} {}   {phrases}", listed(&lines, PLACES_SHOWN)));
+}
