@@ -255,7 +255,9 @@ mod tests {
     /// The published schema of SARIF 2.1.0, as its committee gives it.
     #[test]
     fn conforms_to_the_published_schema() {
-        let schema = serde_json::from_str(include_str!("../../tests/published/sarif-2.1.0.schema.json")).unwrap();
+        // Its pattern for a language has a bracket too many, which is no regular expression.
+        let text = include_str!("../../tests/published/sarif-2.1.0.schema.json").replace("{2}]?$", "{2}?$");
+        let schema = serde_json::from_str(&text).unwrap();
         let validator = jsonschema::validator_for(&schema).unwrap();
         for with_passes in [false, true] {
             let document = value(with_passes);

@@ -56,7 +56,7 @@ fn head(page: &mut Page, report: &Report) {
 fn counts(page: &mut Page, report: &Report) {
     page.gap();
     let has_advice = report.total().advice > 0;
-    let narrow = page.is_narrow();
+    let narrow = page.width() < 92;
     let widths: &[isize] = if narrow { &[10, -6, -8, -6, -6] } else { &[14, 28, -11, -11, -9, -18] };
     let cells = |name: &str, when: &str, c: Option<Counts>| -> Vec<String> {
         let number = |n: usize| n.to_string();
