@@ -157,7 +157,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("box B1", "cover none", Reads("no cover")),
     ("box B1", "blank", Asks("`cover blank`")),
     ("box B1", "4 house cables", Asks("`cables 4 x 12/2 NM-B`")),
-    ("box B1", "octagon", Asks("`4 in octagon, 2-1/8 in deep`")),
+    ("box B1", "octagon", Reads("octagon")), // a size is missing, and nothing is required
     ("box B1", "2 1/8 in deep", Reads("2-1/8 in deep")),
     ("box B1", "holds outlet", Asks("`holds R1`")),
     ("box B1", "holds: R1, R2", Reads("holds R1 , R2")),
@@ -242,7 +242,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("switch S1", "15 amp", Reads("15 A")),
     ("switch S1", "15", Asks("`15 A`")),
     ("switch S1", "switches L1", Asks("`feeds L1 through S1`")),
-    ("switch S1", "neutral", Asks("`neutral at the box`")),
+    ("switch S1", "neutral", Reads("neutral")), // what was seen in its box
     ("switch S1", "in neutral", Asks("`breaks neutral`")),
     // light
     ("light L1", "80 watts", Reads("80 W")),
@@ -253,7 +253,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("light L1", "hardwired", Reads("hard-wired")),
     ("light L1", "outside", Reads("outdoors")),
     ("light L1", "wet rated", Asks("`wet-marked`")),
-    ("light L1", "plug-in", Asks("`plugs into R1`")),
+    ("light L1", "plug-in", Reads("plug-in")), // where is unknown
     ("light L1", "motion", Reads("motion sensor")),
     ("light L1", "on R1", Asks("`hard-wired` or `plugs into R1`")),
     // equipment
@@ -268,8 +268,8 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("equipment M1", "MCA 25", Asks("`minimum circuit 25 A`")),
     ("equipment M1", "MOCP 40 A", Reads("maximum breaker 40 A")),
     ("equipment M1", "plugged in R1", Reads("plugs into R1")),
-    ("equipment M1", "compressor", Asks("`air conditioner`")),
-    ("equipment M1", "welder", Asks("`resistance welder`")),
+    ("equipment M1", "compressor", Reads("compressor")), // a kind of its own; one that cools is an `air conditioner`
+    ("equipment M1", "welder", Reads("welder")), // either kind: the rules settle what both settle
     ("equipment M1", "32 amps", Reads("32 A")),
     ("equipment M1", "50 A breaker", Asks("`maximum breaker 50 A`")),
     ("equipment M1", "uses W1", Asks("`plugs into W1`")),

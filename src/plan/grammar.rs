@@ -1,7 +1,7 @@
 //! From pest's pairs to [`syntax`](super::syntax). What pest knows ends here.
 
-use super::near_misses;
 use super::syntax::{Phrase, Token, TokenKind};
+use super::wording;
 use crate::text::{FileId, Problem, Span};
 use pest::Parser;
 use pest::iterators::{Pair, Pairs};
@@ -210,7 +210,7 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
         Rule::open_quote => {
             return Err(Problem::error(span, "this text in quotes does not end on its line").help("close it with `\"`"));
         }
-        _ => return Err(near_misses::stray(text, span)),
+        _ => return Err(wording::stray(text, span)),
     };
     to.push(Token { kind, text: text.trim_end_matches('.').to_string(), span });
     Ok(())

@@ -7,6 +7,7 @@ mod near_misses;
 mod phrase;
 mod read;
 pub mod syntax;
+mod wording;
 
 pub use bytes::decode;
 pub use read::{read, read_lines};

@@ -2,6 +2,7 @@
 
 use super::near_misses::{self as table, Row, Then, Where};
 use super::syntax::{Keyword, Token, TokenKind};
+use super::wording;
 use crate::text::{Problem, Span};
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -24,7 +25,7 @@ pub(super) fn settle(context: Context<'_>, tokens: Vec<Token>) -> Result<Vec<Tok
     let mut tokens = if matches!(context, Context::List) { tokens } else { part_glued(tokens) };
     for token in &tokens {
         if token.kind == TokenKind::Day && crate::quantity::day(&token.text).is_none() {
-            return Err(table::no_such_day(token));
+            return Err(wording::no_such_day(token));
         }
     }
     // Each reading may open the way for another (`100 amp` to `100 A`, then `100 A service`).
@@ -43,7 +44,7 @@ pub(super) fn settle(context: Context<'_>, tokens: Vec<Token>) -> Result<Vec<Tok
             }
             _ => None,
         }) {
-            Some(number) => Err(table::metric_wire(number, &gauges(&number.text))),
+            Some(number) => Err(wording::metric_wire(number, &gauges(&number.text))),
             None => Ok(tokens),
         },
     }
@@ -122,7 +123,7 @@ fn compiled() -> &'static Table {
     static TABLE: OnceLock<Table> = OnceLock::new();
     TABLE.get_or_init(|| {
         let mut made = Table { rows: Vec::new(), by_word: HashMap::new(), free: Vec::new() };
-        for (place, rows) in table::TABLE {
+        for (place, rows) in table::groups() {
             for row in *rows {
                 let compiled = compile(place, row);
                 let index = made.rows.len();
@@ -378,13 +379,13 @@ fn part_word(token: Token, to: &mut Vec<Token>) {
         text: text.to_string(),
         span: Span { file: token.span.file, start, end },
     };
-    let is_by = unit.strip_prefix(['x', 'X', '×']).filter(|rest| crate::quantity::number(rest).is_some());
+    let is_by = unit.strip_prefix(['x', '×']).filter(|rest| crate::quantity::number(rest).is_some());
     if let Some(rest) = is_by {
         let after = token.span.end - rest.len() as u32;
         to.push(piece(TokenKind::Number, number, token.span.start, middle));
         to.push(piece(TokenKind::Word, "x", middle, after));
         to.push(piece(TokenKind::Number, rest, after, token.span.end));
-    } else if table::GLUED_UNITS.contains(&unit.to_lowercase().as_str()) {
+    } else if unit != "X" && table::GLUED_UNITS.contains(&unit.to_lowercase().as_str()) {
         to.push(piece(TokenKind::Number, number, token.span.start, middle));
         to.push(piece(TokenKind::Word, unit, middle, token.span.end));
     } else {
@@ -397,4 +398,100 @@ fn glued(text: &str) -> Option<(&str, &str)> {
     let split = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | '-')))?;
     let (number, unit) = text.split_at(split);
     (number.contains('/') && is_size(number) || crate::quantity::number(number).is_some()).then_some((number, unit))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::FileId;
+
+    fn token(text: &str) -> Token {
+        let kind = if is_digits(text) { TokenKind::Number } else { TokenKind::Word };
+        Token { kind, text: text.to_string(), span: Span::new(FileId(0), 0, 1) }
+    }
+
+    /// What a row is about, each of its words in every spelling once.
+    fn typed(row: &Compiled) -> Vec<Vec<Token>> {
+        let spellings = |piece: &Piece| match piece {
+            Piece::Words(words) => words.split('|').collect::<Vec<_>>(),
+            Piece::Number => vec!["7"],
+            Piece::Word => vec!["word"],
+            Piece::Gauge => vec!["#4"],
+            Piece::Configuration => vec!["5-20"],
+            Piece::Plug => vec!["5-20P"],
+            Piece::Receptacle => vec!["5-20r"],
+            Piece::HyphenedCable => vec!["12-2"],
+            Piece::Cable => vec!["12/2"],
+            Piece::Sizes => vec!["2-2-2-4"],
+            Piece::Tag => vec!["R1"],
+            Piece::TwoTags => vec!["P1-B1"],
+            Piece::SlashDate => vec!["5/2/27"],
+        };
+        let most = row.pieces.iter().map(|p| spellings(p).len()).max().unwrap_or(0);
+        let at = |piece: &Piece, n: usize| {
+            let all = spellings(piece);
+            token(all[n.min(all.len() - 1)])
+        };
+        (0..most).map(|n| row.pieces.iter().map(|p| at(p, n)).collect()).collect()
+    }
+
+    fn context(place: &'static Where) -> Context<'static> {
+        match place {
+            Where::Edge => Context::Edge,
+            Where::Head(keywords) => Context::Head(keywords[0]),
+            Where::List => Context::List,
+            Where::In(keywords) => Context::Phrase(keywords[0], None),
+            Where::Under(word) => Context::Phrase(Keyword::Feeder, Some(word)),
+            Where::Anywhere => Context::Phrase(Keyword::Note, None),
+        }
+    }
+
+    /// No row stands in another's shadow: what it is about comes to it, once the readings that come
+    /// before are made. (A canonical spelling among the words of a row changes nothing and is no find.)
+    #[test]
+    fn every_row_can_be_met() {
+        let mut wrong = Vec::new();
+        for row in &compiled().rows {
+            let met = typed(row).into_iter().any(|mut tokens| {
+                let context = context(row.place);
+                for _ in 0..8 {
+                    match find(context, &tokens, true) {
+                        Some(found) if std::ptr::eq(found.row, row) => return true,
+                        Some(found) => found.rewrite(&mut tokens),
+                        None => break,
+                    }
+                }
+                find(context, &tokens, false).is_some_and(|found| std::ptr::eq(found.row, row))
+            });
+            if !met {
+                wrong.push(row.row.typed);
+            }
+        }
+        assert!(wrong.is_empty(), "in the shadow of others: {wrong:#?}");
+    }
+
+    /// Reading ends: what a row reads is read again as it stands.
+    #[test]
+    fn readings_settle() {
+        for row in &compiled().rows {
+            for mut tokens in typed(row) {
+                let context = context(row.place);
+                let mut steps = 0;
+                while let Some(found) = find(context, &tokens, true) {
+                    found.rewrite(&mut tokens);
+                    steps += 1;
+                    assert!(steps < 8, "`{}` never settles: {tokens:?}", row.row.typed);
+                }
+            }
+        }
+    }
+
+    /// Gauge areas as printed in wire tables everywhere: 12 AWG 3.31 mm2, 4/0 AWG 107.2 mm2 (common knowledge).
+    #[test]
+    fn metric_sizes_find_their_neighbors() {
+        assert_eq!(gauges("3.3"), "the nearest are `14 AWG` (2.1 mm2) and `12 AWG` (3.3 mm2)");
+        assert_eq!(gauges("0.5"), "the nearest is `18 AWG` (0.8 mm2)");
+        assert_eq!(gauges("95"), "the nearest are `3/0 AWG` (85.0 mm2) and `4/0 AWG` (107.2 mm2)");
+        assert!(gauges("120").contains("kcmil"));
+    }
 }

@@ -2,8 +2,8 @@
 
 use super::grammar::Fault;
 use super::near::{Context, settle};
-use super::near_misses as table;
 use super::syntax::{Keyword, Phrase, Token, TokenKind};
+use super::wording as table;
 use crate::text::{Problem, Span};
 
 /// The phrases of a line in the trade's words. Those that are refused are in `faults` instead.

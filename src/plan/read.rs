@@ -1,6 +1,6 @@
 use super::grammar::{self, At, Fault, Parts};
 use super::syntax::{Item, Keyword, Line, Phrase, Plan, Token, TokenKind, Unread};
-use super::{near, near_misses, phrase};
+use super::{near, phrase, wording};
 use crate::text::{FileId, Problem, Span, Spanned, nearest};
 
 /// The longest line that is read, in bytes. A hundred phrases fit.
@@ -141,7 +141,7 @@ impl Reader {
         let first = if head.is_empty() { first } else { head.remove(0) };
         let Some(keyword) = Keyword::of(&first.text.to_lowercase()) else {
             let hint = nearest(&first.text, Keyword::ALL.iter().map(|k| k.text()));
-            return self.lose(span, true, near_misses::unknown_kind(&first, hint));
+            return self.lose(span, true, wording::unknown_kind(&first, hint));
         };
         if parts.faults.iter().any(|f| f.in_head) {
             self.faults(parts.faults, None);

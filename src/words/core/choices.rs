@@ -19,7 +19,7 @@ const VALUES: &[&str] = &[
     "house-panel utility-service pole-panel generator solar",
     "120/240 120 240 208Y/120",
     "none new replaced meter-only like-for-like",
-    "normal different-voltage different-use standby solar over-one-supply-limit three-way-lighting",
+    "normal different-voltage different-use standby solar over-one-supply-limit three-way-lighting=3-way-lighting",
     "copper=Cu aluminum=Al copper-clad-aluminum=CCA",
     "THHN THWN THWN-2 THHN/THWN THHN/THWN-2 XHHW XHHW-2 RHW RHW-2 USE USE-2 THW THW-2 TW NM-inside UF-inside bare unmarked",
     "black red blue brown orange yellow white gray white-stripe green green-yellow bare other",

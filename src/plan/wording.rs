@@ -1,0 +1,68 @@
+//! What the reader says of a line's form. Near misses have their own tables.
+
+use super::syntax::{Keyword, Token};
+use crate::text::{Problem, Span};
+
+/// Phrases that take a colon; behind any other it is dropped where one thing follows.
+pub(super) const OWNERS: &[&str] =
+    &["stretch", "clear", "footing", "water pipe", "gas pipe", "other metal", "directory", "maker", "terminal", "note"];
+
+pub(super) fn no_colon(span: Span, owner: &str) -> Problem {
+    Problem::error(span, format!("`{owner}` takes no colon"))
+        .help("a colon owns the rest of its line; without it a comma parts the phrases: `breaker 20 A, 2-pole`")
+}
+
+pub(super) fn number_in_list(token: &Token, opener: &str) -> Problem {
+    Problem::error(token.span, format!("`{}` is no name", token.text))
+        .help(format!("`{opener}` owns the rest of its line: write other phrases on lines of their own"))
+}
+
+pub(super) fn names_side_by_side(first: &Token, second: &Token, is_feeds: bool) -> Problem {
+    let help = match is_feeds {
+        true => format!(
+            "`{0}, {1}` if both hang on one splice, `{0} then {1}` if {1} is wired on through {0}",
+            first.text, second.text
+        ),
+        false => format!("a comma parts names: `{}, {}`", first.text, second.text),
+    };
+    Problem::error(first.span.to(second.span), format!("nothing parts `{}` and `{}`", first.text, second.text))
+        .help(help)
+}
+
+pub(super) fn no_colon_in_head(token: &Token, keyword: Keyword) -> Problem {
+    Problem::error(token.span, format!("`{}` stands where only names may stand", token.text))
+        .help(format!("a colon parts the names from what follows: `{} NAME: …`", keyword.text()))
+}
+
+pub(super) fn reserved(token: &Token) -> Problem {
+    Problem::error(token.span, format!("`{}` is a word of the plan language and can't be a name", token.text))
+        .help("names are short tags, such as `R1` or `north-lights`")
+}
+
+pub(super) fn unknown_kind(token: &Token, nearest: Option<&str>) -> Problem {
+    let problem = Problem::error(token.span, format!("`{}` is no kind of item", token.text));
+    match nearest {
+        Some(word) => problem.help(format!("did you mean `{word}`? Until then its indented lines are unread too")),
+        None => problem.help("an item begins with its kind, such as `panel`, `box` or `circuit`; a line that adds to an item is indented"),
+    }
+}
+
+/// What stands nowhere in a plan: an arrow, a bracket.
+pub(super) fn stray(text: &str, span: Span) -> Problem {
+    let is_arrow = text.chars().all(|c| matches!(c, '-' | '>' | '–' | '—' | '→' | '='));
+    let shown: String = text.chars().take(20).collect();
+    Problem::error(span, format!("`{shown}` means nothing in a plan")).help(match is_arrow {
+        true => "write `to` between the two ends of a run, and `then` between things fed one after the other",
+        false => "a phrase is words, numbers with their units, and text in quotes",
+    })
+}
+
+pub(super) fn no_such_day(token: &Token) -> Problem {
+    Problem::error(token.span, format!("there is no day `{}`", token.text))
+        .help("write year, month and day: `2027-05-02`")
+}
+
+/// A metric wire size is answered with its neighbors in gauge.
+pub(super) fn metric_wire(token: &Token, neighbors: &str) -> Problem {
+    Problem::error(token.span, format!("`{} mm2`: wire is sized in AWG or kcmil here", token.text)).help(neighbors)
+}
