@@ -61,8 +61,12 @@ pub const UNITS: [Unit; 42] = [
     ratio("per F", Dimension::PER_DEGREE, 1, 1),
 ];
 
-/// A number as written: `18`, `0.75`, `3/4`, `2-1/8`, `1,200` is refused. None where it is no number.
+/// A number as written: `18`, `0.75`, `3/4`, `2-1/8`, `-10`; `1,200` is refused. None where it is no number.
 pub fn number(text: &str) -> Option<Rational> {
+    if let Some(rest) = text.strip_prefix('-') {
+        let amount = if rest.starts_with('-') { None } else { number(rest) };
+        return Rational::whole(0).minus(amount?);
+    }
     if let Some((whole, fraction)) = text.split_once('-') {
         return plain(whole)?.plus(simple(fraction)?);
     }
@@ -150,6 +154,8 @@ mod tests {
         assert_eq!(number("2-1/8"), Some(Rational::constant(17, 8)));
         assert_eq!(number("0.75"), Some(Rational::constant(3, 4)));
         assert_eq!(number("1."), None);
+        assert_eq!(number("--1"), None);
+        assert_eq!(unit("-10", "F").map(|q| q.to_string()), Some("-10 F".into()));
         assert_eq!(number("5-20R"), None);
         assert_eq!(unit("2", "ft").map(|q| q.value), Some(Rational::whole(24)));
         assert_eq!(unit("40", "C").map(|q| q.to_string()), Some("104 F".into()));
