@@ -74,8 +74,7 @@ fn a_bad_phrase_costs_itself_only() {
     let text = "circuit C1\n  breaker 20 A, (GFCI), space 5\n  feeds R1 \"\n";
     let plan = read(text);
     assert_eq!(shape(&plan), "circuit C1 \n  breaker 20 A\n  space 5\n".replace("C1 ", "C1"));
-    let unread: Vec<&str> =
-        plan.unread.iter().map(|u| &text[u.span.start as usize..u.span.end as usize]).collect();
+    let unread: Vec<&str> = plan.unread.iter().map(|u| &text[u.span.start as usize..u.span.end as usize]).collect();
     assert_eq!(unread, ["(GFCI)", "feeds R1 \""]);
     assert!(plan.unread.iter().all(|u| u.item == Some(0)));
 }
@@ -85,7 +84,10 @@ fn what_a_lost_phrase_owns_is_lost_with_it() {
     let text = "panel P1\n  cl?ar: 36 in deep, 30 in wide\n  indoors\n";
     let plan = read(text);
     assert_eq!(shape(&plan), "panel P1\n  indoors\n");
-    assert_eq!(&text[plan.unread[0].span.start as usize..plan.unread[0].span.end as usize], "cl?ar: 36 in deep, 30 in wide");
+    assert_eq!(
+        &text[plan.unread[0].span.start as usize..plan.unread[0].span.end as usize],
+        "cl?ar: 36 in deep, 30 in wide"
+    );
 }
 
 /// An item that can't be read keeps its lines to itself: they never fall to the item above.
@@ -114,7 +116,12 @@ fn a_colon_may_own_lines() {
     assert_eq!(said(&below), "");
     let owned = |plan: &Plan| {
         let phrase = &plan.items[0].lines[0].phrases[0];
-        phrase.owned.iter().flatten().map(|p| p.tokens.iter().map(|t| t.text.clone()).collect()).collect::<Vec<Vec<_>>>()
+        phrase
+            .owned
+            .iter()
+            .flatten()
+            .map(|p| p.tokens.iter().map(|t| t.text.clone()).collect())
+            .collect::<Vec<Vec<_>>>()
     };
     assert_eq!(owned(&below), owned(&behind));
     assert_eq!(owned(&below).len(), 3);
@@ -207,8 +214,62 @@ proptest! {
 }
 
 const PIECES: &[&str] = &[
-    "panel", "P1", " ", " ", " ", "\n", "\n  ", "\n    ", ":", ",", "\"", "#", "#4", "feeds", "holds", "by way of", "then",
-    "through", "20", "3/4", "2-1/8", " A", "amp", "in", "none", "no", "assume", "every", "seen", "x", "24x30", "12/2",
-    "2027-05-02", "2027-99-99", "copper", "ground", "stretch", "wire", "-", "'", "°", "½", "“", "”", "\r\n", "\t", "mm2",
-    "double pole", "circuit", "switch", "double-pole", "box", "run", "to", ".", "/", "\u{A0}", "é",
+    "panel",
+    "P1",
+    " ",
+    " ",
+    " ",
+    "\n",
+    "\n  ",
+    "\n    ",
+    ":",
+    ",",
+    "\"",
+    "#",
+    "#4",
+    "feeds",
+    "holds",
+    "by way of",
+    "then",
+    "through",
+    "20",
+    "3/4",
+    "2-1/8",
+    " A",
+    "amp",
+    "in",
+    "none",
+    "no",
+    "assume",
+    "every",
+    "seen",
+    "x",
+    "24x30",
+    "12/2",
+    "2027-05-02",
+    "2027-99-99",
+    "copper",
+    "ground",
+    "stretch",
+    "wire",
+    "-",
+    "'",
+    "°",
+    "½",
+    "“",
+    "”",
+    "\r\n",
+    "\t",
+    "mm2",
+    "double pole",
+    "circuit",
+    "switch",
+    "double-pole",
+    "box",
+    "run",
+    "to",
+    ".",
+    "/",
+    "\u{A0}",
+    "é",
 ];

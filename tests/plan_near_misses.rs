@@ -269,7 +269,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("equipment M1", "MOCP 40 A", Reads("maximum breaker 40 A")),
     ("equipment M1", "plugged in R1", Reads("plugs into R1")),
     ("equipment M1", "compressor", Reads("compressor")), // a kind of its own; one that cools is an `air conditioner`
-    ("equipment M1", "welder", Reads("welder")), // either kind: the rules settle what both settle
+    ("equipment M1", "welder", Reads("welder")),         // either kind: the rules settle what both settle
     ("equipment M1", "32 amps", Reads("32 A")),
     ("equipment M1", "50 A breaker", Asks("`maximum breaker 50 A`")),
     ("equipment M1", "uses W1", Asks("`plugs into W1`")),
