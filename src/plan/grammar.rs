@@ -203,7 +203,7 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
             return Ok(());
         }
         Rule::word | Rule::gauge | Rule::by | Rule::way | Rule::of | Rule::feeds | Rule::holds => TokenKind::Word,
-        Rule::opener | Rule::by_way_of | Rule::feet | Rule::inches => {
+        Rule::opener | Rule::by_way_of | Rule::measure => {
             return pair.into_inner().try_for_each(|p| tokens(at, p, to));
         }
         Rule::colon => return Ok(()),
