@@ -30,6 +30,27 @@ pub struct Pack {
     pub givens: Vec<Given>,
     /// `group NAME "title": rule, rule`.
     pub groups: Vec<Group>,
+    /// Names of blocks that were left out because of a problem in them: nobody need call them unknown.
+    pub broken: Vec<Spanned<String>>,
+}
+
+impl Pack {
+    /// Takes everything of another pack in, behind what is here. Names that stand in both are the
+    /// compiler's matter.
+    pub fn join(&mut self, other: Pack) {
+        let Pack { rules, defines, tables, values, lists, facts, choices, ordinaries, givens, groups, broken } = other;
+        self.rules.extend(rules);
+        self.defines.extend(defines);
+        self.tables.extend(tables);
+        self.values.extend(values);
+        self.lists.extend(lists);
+        self.facts.extend(facts);
+        self.choices.extend(choices);
+        self.ordinaries.extend(ordinaries);
+        self.givens.extend(givens);
+        self.groups.extend(groups);
+        self.broken.extend(broken);
+    }
 }
 
 /// An edition or a day.
@@ -51,7 +72,7 @@ pub struct Bounds {
 }
 
 /// A rule.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Rule {
     /// Its id; never a section number, since sections move.
     pub name: Spanned<String>,
@@ -128,7 +149,7 @@ pub struct Figures {
 }
 
 /// `for each receptacle or light x in LIST`, or `for shop`.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Subject {
     /// The letter that stands for the item; none for `shop` and `permit`.
     pub variable: Option<Spanned<String>>,
@@ -262,7 +283,7 @@ pub struct WordName {
 }
 
 /// Text with holes: `"{r} has no GFCI protection"`.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Message {
     /// Text and holes in turn.
     pub pieces: Vec<MessagePiece>,
@@ -280,7 +301,7 @@ pub enum MessagePiece {
 }
 
 /// `define` or `term`.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Define {
     /// Its name.
     pub name: Spanned<String>,
@@ -446,7 +467,7 @@ pub struct Set {
 }
 
 /// `table NAME "title"`.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Table {
     /// Its name.
     pub name: Spanned<String>,
@@ -502,9 +523,10 @@ pub struct Column {
 }
 
 /// What a look-up gives beyond the rows.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub enum Beyond {
     /// Unknown, and the reason says so.
+    #[default]
     Unknown,
     /// What the last row says.
     LastRow,
@@ -548,7 +570,7 @@ pub enum CellContent {
 }
 
 /// An expression and its place.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Expr {
     /// What it is.
     pub node: Box<Node>,
@@ -557,13 +579,14 @@ pub struct Expr {
 }
 
 /// What an expression is.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub enum Node {
     /// `18 in`, `80 %`, `6 AWG`, `75 C`, `3`, `NEC 2020`, `2026-09-01`.
     Quantity(Quantity),
     /// `yes`, `no`.
     YesNo(bool),
     /// `no limit`.
+    #[default]
     NoLimit,
     /// A bare name: a letter, a value, a list, a value of a choice, `shop`, `permit`, a table.
     Name(String),

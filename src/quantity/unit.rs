@@ -16,7 +16,7 @@ const fn ratio(name: &'static str, d: Dimension, numerator: i64, denominator: i6
 }
 
 /// Every unit that plans and rules read, one spelling each. `C` is handled by [`unit`]: it has a zero of its own.
-pub const UNITS: [Unit; 42] = [
+pub const UNITS: [Unit; 45] = [
     ratio("in", Dimension::LENGTH, 1, 1),
     ratio("ft", Dimension::LENGTH, 12, 1),
     ratio("yd", Dimension::LENGTH, 36, 1),
@@ -58,7 +58,10 @@ pub const UNITS: [Unit; 42] = [
     Unit { name: "F", scale: Scale::Temperature, factor: Rational::ONE },
     Unit { name: "C", scale: Scale::Temperature, factor: Rational::constant(9, 5) },
     Unit { name: "AWG", scale: Scale::WireSize, factor: Rational::ONE },
+    ratio("degrees F", Dimension::DEGREES, 1, 1),
+    ratio("degrees C", Dimension::DEGREES, 9, 5),
     ratio("per F", Dimension::PER_DEGREE, 1, 1),
+    ratio("per C", Dimension::PER_DEGREE, 5, 9),
 ];
 
 /// A number as written: `18`, `0.75`, `3/4`, `2-1/8`, `-10`; `1,200` is refused. None where it is no number.

@@ -44,7 +44,7 @@ impl Span {
 }
 
 /// A value and where it was written. Comparing ignores the place.
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
 pub struct Spanned<T> {
     /// What was written.
     pub node: T,

@@ -1,0 +1,153 @@
+//! Reading `.rule` text into [`Pack`].
+//!
+//! Lines are grouped by indentation ([`lines`]), each clause goes through the grammar alone
+//! ([`parse`]), so that a slip in one costs that clause and no other, and every block has a file
+//! that knows its clauses. A block with a problem is left out of the pack whole, since half a rule
+//! could pass what the whole one would not; its name stands in [`Pack::broken`].
+
+mod amount;
+mod blocks;
+mod example;
+mod expected;
+mod expr;
+mod law;
+mod lines;
+mod parse;
+mod parts;
+mod rule;
+mod table;
+mod text;
+
+use crate::law::syntax::Pack;
+use crate::text::{FileId, Problem, nearest};
+use lines::{Clause, Line};
+use parse::Rule;
+
+/// Largest file read, in bytes: ten times the largest of the built-in pack, and a stranger's pack stays small.
+const MAX_FILE: usize = 4 * 1024 * 1024;
+
+/// The words that begin a block at the left edge.
+const BLOCKS: [&str; 12] =
+    ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "table", "given", "layer"];
+
+/// Reads one rule file. Every problem is listed, in the order of the file.
+pub fn read(file: FileId, text: &str) -> (Pack, Vec<Problem>) {
+    let mut reader = Reader { file, text, problems: Vec::new(), pack: Pack::default() };
+    reader.file();
+    reader.problems.sort_by_key(|problem| problem.span);
+    (reader.pack, reader.problems)
+}
+
+/// One file on its way into a pack.
+struct Reader<'a> {
+    file: FileId,
+    text: &'a str,
+    problems: Vec<Problem>,
+    pack: Pack,
+}
+
+impl Reader<'_> {
+    fn file(&mut self) {
+        if self.text.len() > MAX_FILE {
+            return self.error(0..0, "this file is too large for a rule file", "split it by subject");
+        }
+        if let Some(at) = self.text.find('\r').filter(|at| self.text.as_bytes().get(at + 1) != Some(&b'\n')) {
+            return self.error(
+                at..at + 1,
+                "a line ends in a lone carriage return",
+                "save the file with ordinary line ends",
+            );
+        }
+        // Some editors begin a file with a byte-order mark.
+        let lines = lines::lines(self.text, if self.text.starts_with('\u{FEFF}') { 3 } else { 0 });
+        self.tabs(&lines);
+        let mut rest = lines.as_slice();
+        while let Some((first, below)) = rest.split_first() {
+            let own = below.iter().take_while(|line| line.indent() > 0).count();
+            let (own, next) = below.split_at_checked(own).unwrap_or((below, &[]));
+            rest = next;
+            if first.indent() > 0 {
+                self.error(
+                    first.start..first.end,
+                    "this line belongs to nothing",
+                    "a file begins at the left edge with `rule`, `table`, `define` or the like",
+                );
+                continue;
+            }
+            let clause = self.clause(*first, own);
+            self.block(&clause);
+        }
+    }
+
+    /// Spaces only: an editor's tabs may be as wide as four spaces or eight.
+    fn tabs(&mut self, lines: &[Line]) {
+        let tab = lines.iter().find(|l| self.text.get(l.origin..l.start).is_some_and(|blank| blank.contains('\t')));
+        if let Some(line) = tab {
+            let end = line.start;
+            self.error(line.origin..end, "this line is indented with a tab", "indent with spaces in the whole file");
+        }
+    }
+
+    fn block(&mut self, block: &Clause) {
+        let before = self.problems.len();
+        match block.keyword {
+            "rule" => self.rule(block),
+            "define" | "term" => self.define(block),
+            "table" => self.table(block),
+            "value" => {
+                let values = self.values(block);
+                self.pack.values.extend(values);
+            }
+            "list" => {
+                let list = self.list(block);
+                self.pack.lists.extend(list);
+            }
+            "fact" => self.fact(block),
+            "choice" => self.choice(block),
+            "ordinary" => self.ordinary(block),
+            "group" => self.group(block),
+            "given" => self.given(block),
+            "layer" | "change" => {
+                let span = block.span;
+                self.error(
+                    span.start as usize..span.end as usize,
+                    format!("`{}` belongs in a layer file", block.keyword),
+                    "layer files go with `--layer`, beside the pack that they change",
+                );
+            }
+            unknown => self.unknown_word(block, unknown, "begins nothing at the left edge", &BLOCKS),
+        }
+        if self.errors_since(before) {
+            self.left_out(block);
+        }
+    }
+
+    /// A keyword that is none: what is known here, and the nearest.
+    fn unknown_word(&mut self, clause: &Clause, word: &str, what: &str, known: &[&str]) {
+        let help = match nearest(word, known.iter().copied()) {
+            Some(near) => format!("perhaps `{near}` is meant"),
+            None => format!("known here: {}", known.join(", ")),
+        };
+        self.error(clause.span.start as usize..clause.span.end as usize, format!("`{word}` {what}"), help);
+    }
+
+    /// Whether something went wrong since `before`.
+    fn errors_since(&self, before: usize) -> bool {
+        self.problems.len() > before
+    }
+
+    /// Notes the name of a block with a problem, so that nobody calls it unknown.
+    fn left_out(&mut self, block: &Clause) {
+        let head = block.first();
+        let text = self.text.get(head.clone()).unwrap_or("");
+        let is_name = |c: char| c.is_alphanumeric() || matches!(c, '-' | '.');
+        let length = text.find(|c| !is_name(c)).unwrap_or(text.len());
+        let mut name = self.spanned(head.start..head.start + length);
+        if let Some((_, word)) = name.node.rsplit_once('.') {
+            name.node = word.to_string();
+        }
+        if !name.node.is_empty() {
+            self.pack.broken.push(name);
+        }
+    }
+}

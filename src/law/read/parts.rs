@@ -1,0 +1,197 @@
+//! Values, lists, and the lines that cite: what rules and defines both have.
+
+use super::amount::is_earlier;
+use super::lines::Clause;
+use super::parse::{Children, Found};
+use super::{Reader, Rule};
+use crate::law::syntax::{Bounds, Cite, Limit, List, ListItem, Step, Value, WordName};
+use crate::text::{Spanned, nearest};
+use std::ops::Range;
+
+impl<'a> Reader<'a> {
+    /// `value NAME "title": …`, one or several.
+    pub(super) fn values(&mut self, clause: &Clause) -> Vec<Value> {
+        let parts = self.parts(clause, Rule::part_start);
+        parts.into_iter().filter_map(|part| self.value(part)).collect()
+    }
+
+    fn value(&mut self, range: Range<usize>) -> Option<Value> {
+        let mut parts = self.parse(Rule::value_line, range)?;
+        let name = self.name(&parts.next()?);
+        let title = self.title(&mut parts);
+        let mut steps: Vec<Step> = Vec::new();
+        for part in parts {
+            let step = match part.rule() {
+                Rule::step => {
+                    let mut inner = part.children();
+                    let from = Some(self.moment(inner.next()?.children())?);
+                    Step { from, limit: self.limit(inner.next()?)? }
+                }
+                _ => Step { from: None, limit: self.limit(part.clone())? },
+            };
+            let earlier = steps.last().and_then(|s| s.from).zip(step.from).and_then(|(a, b)| is_earlier(a, b));
+            if earlier == Some(false) {
+                self.error(
+                    part.range(),
+                    "this figure is not later than the one before it",
+                    "write them from oldest to newest",
+                );
+                return None;
+            }
+            steps.push(step);
+        }
+        Some(Value { name, title, steps })
+    }
+
+    fn limit(&mut self, found: Found<'a>) -> Option<Limit> {
+        let mut parts = found.children();
+        if found.rule() == Rule::asked {
+            parts.next()?;
+            let scale = self.name(&parts.next()?);
+            return Some(Limit::Asked { scale, question: self.quoted(&parts.next()?) });
+        }
+        if parts.has(Rule::kw_at) {
+            let is_least = parts.next()?.rule() == Rule::kw_least;
+            let bound = self.expression(parts.next()?, 0)?;
+            return Some(if is_least { Limit::AtLeast(bound) } else { Limit::AtMost(bound) });
+        }
+        let first = self.expression(parts.next()?, 0)?;
+        if !parts.has(Rule::kw_to) {
+            return Some(Limit::Plain(first));
+        }
+        Some(Limit::Between(first, self.expression(parts.next()?, 0)?))
+    }
+
+    /// `list NAME …`: named conditions on lines of their own, or values of a choice.
+    pub(super) fn list(&mut self, clause: &Clause) -> Option<List> {
+        let first = self.text.get(clause.first()).unwrap_or("");
+        if clause.rest.is_empty() || first.contains(" of choice ") {
+            return self.choice_list(clause);
+        }
+        let mut parts = self.parse(Rule::list_line, clause.first())?;
+        let name = self.name(&parts.next()?);
+        let title = self.title(&mut parts);
+        let below = Clause { head: super::Line { start: clause.head.end, ..clause.head }, ..*clause };
+        let mut items = Vec::new();
+        for range in self.parts(&below, Rule::part_start) {
+            items.extend(self.item(range));
+        }
+        Some(List { name, title, choice: None, items })
+    }
+
+    fn choice_list(&mut self, clause: &Clause) -> Option<List> {
+        let mut parts = self.parse(Rule::choice_list, clause.all())?;
+        let name = self.name(&parts.next()?);
+        let title = self.title(&mut parts);
+        parts.maybe(Rule::kw_of)?;
+        parts.maybe(Rule::kw_choice)?;
+        let choice = Some(self.name(&parts.next()?));
+        let mut items = Vec::new();
+        for value in parts {
+            let mut inner = value.children();
+            let bounds = self.bounds(inner.maybe(Rule::bounds))?;
+            items.push(ListItem { name: self.name(&inner.next()?), title: None, bounds, test: None });
+        }
+        Some(List { name, title, choice, items })
+    }
+
+    fn item(&mut self, range: Range<usize>) -> Option<ListItem> {
+        let mut parts = self.parse(Rule::item_line, range)?;
+        let name = self.name(&parts.next()?);
+        let (title, bounds) = self.title_and_bounds(&mut parts)?;
+        Some(ListItem { name, title, bounds, test: Some(self.expression(parts.next()?, 0)?) })
+    }
+
+    /// `NAME "title"`, behind the keyword of a block.
+    pub(super) fn titled(&mut self, block: &Clause, name: &mut Spanned<String>, title: &mut String) {
+        let Some(mut parts) = self.parse(Rule::title_line, block.first()) else { return };
+        if let Some(found) = parts.next() {
+            *name = self.name(&found);
+        }
+        *title = self.title(&mut parts).unwrap_or_default();
+    }
+
+    /// The title in quotes, where there is one.
+    pub(super) fn title(&mut self, parts: &mut Children<'a>) -> Option<String> {
+        parts.maybe(Rule::text).map(|text| self.quoted(&text))
+    }
+
+    /// `"title", from X, before Y`, each where it is there. None where a moment is wrong.
+    pub(super) fn title_and_bounds(&mut self, parts: &mut Children<'a>) -> Option<(Option<String>, Bounds)> {
+        let title = self.title(parts);
+        let bounds = self.bounds(parts.maybe(Rule::bounds))?;
+        Some((title, bounds))
+    }
+
+    /// `cites`, one line for some editions.
+    pub(super) fn cites(&mut self, clause: &Clause) -> Vec<Cite> {
+        clause.each_line().filter_map(|line| self.cite(line)).collect()
+    }
+
+    fn cite(&mut self, range: Range<usize>) -> Option<Cite> {
+        let mut parts = self.parse(Rule::cite_line, range)?;
+        let edition = parts.next()?;
+        let first = self.edition(edition.clone())?;
+        let last = match parts.has(Rule::kw_to) {
+            true => self.edition(parts.next()?)?,
+            false => first,
+        };
+        if last < first {
+            self.error(edition.range(), "the later edition comes first here", "write `NEC 2014 to NEC 2023`");
+        }
+        let mut sections = Vec::new();
+        let mut is_memory = false;
+        for section in parts {
+            match section.text().trim() {
+                "memory" => is_memory = true,
+                "" => {}
+                half if half.starts_with('(') => {
+                    self.error(
+                        section.range(),
+                        format!("`{half}` is half a section"),
+                        "write each section in full, as 210.8(A)(2)",
+                    );
+                }
+                whole => sections.push(whole.to_string()),
+            }
+        }
+        Some(Cite { first, last, sections, is_memory })
+    }
+
+    /// `receptacle or light.word`.
+    pub(super) fn word_name(&mut self, found: Found<'a>) -> Option<WordName> {
+        let mut parts = found.children();
+        let kinds = self.kinds(&parts.next()?);
+        Some(WordName { kinds, name: self.name(&parts.next()?), span: self.place(&found) })
+    }
+
+    /// `receptacle or light`.
+    pub(super) fn kinds(&mut self, found: &Found<'a>) -> Vec<Spanned<String>> {
+        found.children().filter(|part| part.rule() == Rule::name).map(|kind| self.name(&kind)).collect()
+    }
+
+    /// Names between commas.
+    pub(super) fn names_clause(&mut self, clause: &Clause) -> Vec<Spanned<String>> {
+        let Some(parts) = self.parse(Rule::names_line, clause.all()) else { return Vec::new() };
+        parts.map(|name| self.name(&name)).collect()
+    }
+
+    /// One name out of a closed list.
+    pub(super) fn one_of(&mut self, clause: &Clause, known: &[&str]) -> Option<Spanned<String>> {
+        let name = self.parse(Rule::name_line, clause.all())?.next()?;
+        self.known(&name, clause.keyword, known)
+    }
+
+    /// A name, if it is in a closed list.
+    pub(super) fn known(&mut self, name: &Found<'a>, what: &str, known: &[&str]) -> Option<Spanned<String>> {
+        if known.contains(&name.text()) {
+            return Some(self.name(name));
+        }
+        let mut help = format!("{what} is one of {}", known.join(", "));
+        if let Some(near) = nearest(name.text(), known.iter().copied()) {
+            help = format!("{help}; perhaps `{near}` is meant");
+        }
+        self.error(name.range(), format!("`{}` is no {what}", name.text()), help);
+        None
+    }
+}

@@ -1,0 +1,213 @@
+//! `rule` and its clauses.
+
+use super::lines::Clause;
+use super::{Reader, Rule};
+use crate::law::syntax::{self, Ask, Bounds, Evidence, Except, Expr, Figures, Part, Subject};
+use crate::text::Problem;
+use std::ops::Range;
+
+/// Every clause of a rule.
+const CLAUSES: [&str; 23] = [
+    "aliases", "why", "cites", "figures", "from", "before", "stage", "level", "value", "list", "for", "where", "needs",
+    "except", "evidence", "awaits", "points", "else", "remedy", "caution", "ask", "given", "example",
+];
+
+/// Stages in the order of the work.
+const STAGES: [&str; 5] = ["footing", "trench", "rough-in", "final", "permit"];
+
+/// How much a rule weighs.
+const LEVELS: [&str; 3] = ["required", "advised", "note"];
+
+/// What a fact needs to count.
+const EVIDENCE: [&str; 3] = ["seen", "measured", "on-paper"];
+
+/// What a rule can't do without, and how it is written.
+const DEMANDED: [(&str, &str); 5] = [
+    ("stage", "say when the work is looked at: `stage final`, or footing, trench, rough-in, permit"),
+    ("level", "say how much it weighs: `level required`, or advised, note"),
+    ("for", "say what it is met on: `for each receptacle r`"),
+    ("needs", "say what must hold: `needs protected \"GFCI protection\": r.is-gfci-protected`"),
+    ("else", "say what is wrong where it doesn't hold: `else \"{r} has no GFCI protection\"`"),
+];
+
+impl<'a> Reader<'a> {
+    /// Reads a rule. Every clause is read, whatever is wrong with the others; the rule goes into
+    /// the pack only if nothing is.
+    pub(super) fn rule(&mut self, block: &Clause) {
+        let before = self.problems.len();
+        let mut rule = syntax::Rule { span: block.whole(), ..syntax::Rule::default() };
+        self.titled(block, &mut rule.name, &mut rule.title);
+        let clauses = self.clauses(block.rest);
+        self.demanded(block, &clauses);
+        self.twice(&clauses);
+        for clause in &clauses {
+            self.rule_clause(clause, &mut rule);
+        }
+        if !self.errors_since(before) {
+            self.pack.rules.push(rule);
+        }
+    }
+
+    /// Reads one clause into its rule; nothing where it has a problem.
+    fn rule_clause(&mut self, clause: &Clause, rule: &mut syntax::Rule) {
+        match clause.keyword {
+            "aliases" => rule.aliases.extend(self.names_clause(clause)),
+            "why" => rule.why = self.plain(clause),
+            "cites" => rule.cites.extend(self.cites(clause)),
+            "figures" => rule.figures = self.figures(clause),
+            "from" | "before" => self.rule_bounds(clause, &mut rule.bounds),
+            "stage" => put(&mut rule.stage, self.one_of(clause, &STAGES)),
+            "level" => put(&mut rule.level, self.one_of(clause, &LEVELS)),
+            "value" => rule.values.extend(self.values(clause)),
+            "list" => rule.lists.extend(self.list(clause)),
+            "for" => put(&mut rule.subject, self.subject(clause)),
+            "where" => rule.wheres.extend(self.conditions(clause)),
+            "needs" => rule.needs.extend(self.conditions(clause)),
+            "except" => rule.excepts.extend(self.excepts(clause)),
+            "evidence" => rule.evidence.extend(self.evidence(clause)),
+            "awaits" => rule.awaits.extend(self.paths(clause)),
+            "points" => rule.points.extend(self.paths(clause)),
+            "else" => put(&mut rule.otherwise, self.message_clause(clause)),
+            "remedy" => rule.remedy = self.message_clause(clause),
+            "caution" => rule.caution = self.message_clause(clause),
+            "ask" => rule.asks.extend(self.asks(clause)),
+            "given" => rule.given.extend(self.names_clause(clause)),
+            "example" => rule.examples.extend(self.example(clause)),
+            unknown => self.unknown_word(clause, unknown, "begins no clause of a rule", &CLAUSES),
+        }
+    }
+
+    fn demanded(&mut self, block: &Clause, clauses: &[Clause]) {
+        for (keyword, help) in DEMANDED {
+            if !clauses.iter().any(|clause| clause.keyword == keyword) {
+                let line = block.span.start as usize..block.first().end;
+                self.error(line, format!("this rule has no `{keyword}`"), help);
+            }
+        }
+    }
+
+    /// Clauses that stand once, standing twice.
+    pub(super) fn twice(&mut self, clauses: &[Clause]) {
+        const ONCE: [&str; 15] = [
+            "why", "figures", "stage", "level", "for", "else", "remedy", "caution", "doc", "=", "means", "phrase",
+            "ordinary", "beyond", "given",
+        ];
+        for (i, clause) in clauses.iter().enumerate() {
+            if !ONCE.contains(&clause.keyword) {
+                continue;
+            }
+            if let Some(first) = clauses.iter().take(i).find(|c| c.keyword == clause.keyword) {
+                let message = format!("a second `{}`", clause.keyword);
+                self.problems.push(
+                    Problem::error(clause.span, message).help("one is enough: join them").also(first.span, "the first"),
+                );
+            }
+        }
+    }
+
+    /// Words that are read by people alone, lines joined.
+    pub(super) fn plain(&mut self, clause: &Clause) -> String {
+        let lines = clause.each_line().filter_map(|line| self.text.get(line));
+        lines.flat_map(str::split_whitespace).collect::<Vec<_>>().join(" ")
+    }
+
+    pub(super) fn figures(&mut self, clause: &Clause) -> Option<Figures> {
+        let mut parts = self.parse(Rule::figures_line, clause.all())?;
+        let is_verified = parts.next()?.rule() == Rule::figures_verified;
+        Some(Figures { is_verified, source: self.title(&mut parts).unwrap_or_default() })
+    }
+
+    fn rule_bounds(&mut self, clause: &Clause, bounds: &mut Bounds) {
+        let whole = clause.whole();
+        let Some(mut parts) = self.parse(Rule::bounds_line, whole.start as usize..whole.end as usize) else { return };
+        let Some(read) = self.bounds(parts.next()) else { return };
+        bounds.from = read.from.or(bounds.from);
+        bounds.before = read.before.or(bounds.before);
+    }
+
+    fn subject(&mut self, clause: &Clause) -> Option<Subject> {
+        let mut parts = self.parse(Rule::for_line, clause.all())?;
+        if !parts.has(Rule::kw_each) {
+            let kind = parts.next()?;
+            let kind = self.known(&kind, "single thing", &["shop", "permit"])?;
+            return Some(Subject { variable: None, kinds: vec![kind], within: None });
+        }
+        let kinds = self.kinds(&parts.next()?);
+        let variable = Some(self.name(&parts.next()?));
+        let within = match parts.has(Rule::kw_in) {
+            true => Some(self.expression(parts.next()?, 0)?),
+            false => None,
+        };
+        Some(Subject { variable, kinds, within })
+    }
+
+    /// `where` and `needs`.
+    fn conditions(&mut self, clause: &Clause) -> Vec<Part> {
+        if clause.each_line().next().is_none() {
+            self.parse(Rule::part_line, clause.all());
+        }
+        let parts = self.parts(clause, Rule::part_start);
+        parts.into_iter().filter_map(|part| self.condition(part)).collect()
+    }
+
+    fn condition(&mut self, range: Range<usize>) -> Option<Part> {
+        let mut parts = self.parse(Rule::part_line, range)?;
+        let Some(label) = parts.maybe(Rule::part_label) else {
+            let test = self.expression(parts.next()?, 0)?;
+            return Some(Part { name: None, title: None, bounds: Bounds::default(), test });
+        };
+        let mut label = label.children();
+        let name = Some(self.name(&label.next()?));
+        let (title, bounds) = self.title_and_bounds(&mut label)?;
+        Some(Part { name, title, bounds, test: self.expression(parts.next()?, 0)? })
+    }
+
+    fn excepts(&mut self, clause: &Clause) -> Vec<Except> {
+        let parts = self.parts(clause, Rule::part_start);
+        parts.into_iter().filter_map(|part| self.except(part)).collect()
+    }
+
+    fn except(&mut self, range: Range<usize>) -> Option<Except> {
+        let mut parts = self.parse(Rule::except_line, range)?;
+        let name = self.name(&parts.next()?);
+        let part = match parts.has(Rule::kw_of) {
+            true => Some(self.name(&parts.next()?)),
+            false => None,
+        };
+        let (title, bounds) = self.title_and_bounds(&mut parts)?;
+        Some(Except { name, part, title, bounds, test: self.expression(parts.next()?, 0)? })
+    }
+
+    fn evidence(&mut self, clause: &Clause) -> Vec<Evidence> {
+        let parts = self.parts(clause, Rule::ask_start);
+        let read = |range| {
+            let mut parts = self.parse(Rule::evidence_line, range)?;
+            let word = self.word_name(parts.next()?)?;
+            let how = parts.next()?;
+            Some(Evidence { word, how: self.known(&how, "evidence", &EVIDENCE)? })
+        };
+        parts.into_iter().filter_map(read).collect()
+    }
+
+    fn asks(&mut self, clause: &Clause) -> Vec<Ask> {
+        let parts = self.parts(clause, Rule::ask_start);
+        let read = |range| {
+            let mut parts = self.parse(Rule::ask_line, range)?;
+            let word = self.word_name(parts.next()?)?;
+            Some(Ask { word, question: self.message(&parts.next()?)? })
+        };
+        parts.into_iter().filter_map(read).collect()
+    }
+
+    fn paths(&mut self, clause: &Clause) -> Vec<Expr> {
+        let Some(parts) = self.parse(Rule::paths_line, clause.all()) else { return Vec::new() };
+        parts.filter_map(|path| self.expression(path, 0)).collect()
+    }
+}
+
+/// Sets what a clause says, if it could be read.
+pub(super) fn put<T>(place: &mut T, read: Option<T>) {
+    if let Some(read) = read {
+        *place = read;
+    }
+}
