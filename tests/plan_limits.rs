@@ -128,6 +128,35 @@ fn a_colon_may_own_lines() {
     assert_eq!(shape(&below), shape(&behind));
 }
 
+/// Deeper lines below a refused phrase that ends in a colon are not the item's own.
+#[test]
+fn lines_below_a_refused_colon_are_unread() {
+    let text = "feeder F1\n  stretch 12:\n    buried 18 in\n    terminal:\n      2 wires\n  new\ncircuit C1\n  feeds:\n    R1\n";
+    let plan = read(text);
+    assert_eq!(shape(&plan), "feeder F1\n  new\ncircuit C1\n");
+    let lost: Vec<&str> = plan.unread.iter().map(|u| &text[u.span.start as usize..u.span.end as usize]).collect();
+    assert_eq!(lost, ["stretch 12", "buried 18 in", "terminal:", "2 wires", "feeds:", "R1"]);
+    assert_eq!(plan.problems.len(), 2, "{}", said(&plan));
+}
+
+/// A colon inside what a colon owns, line by line.
+#[test]
+fn colons_nest_over_lines() {
+    let plan = read("feeder F1\n  stretch 12 ft:\n    1 in EMT\n    terminal:\n      2 wires\n    1 bend\n");
+    assert_eq!(said(&plan), "");
+    let stretch = &plan.items[0].lines[0].phrases[0];
+    let owned = stretch.owned.as_ref().unwrap();
+    assert_eq!(owned.len(), 3);
+    assert_eq!(owned[1].owned.as_ref().map(Vec::len), Some(1));
+}
+
+/// A name that an unread item line gives may be known, so that its uses are no second mistake.
+#[test]
+fn unread_items_keep_their_names() {
+    let plan = read("recepticle R1, R2: 5-20R\n");
+    assert_eq!(plan.unread[0].names, ["R1", "R2"]);
+}
+
 fn soon(what: &str, text: &str, wanted: &str) -> Plan {
     let start = Instant::now();
     let plan = read(text);

@@ -1,6 +1,7 @@
 //! Reading `.shop` text into [`syntax`]. pest stays inside.
 
 mod bytes;
+mod glued;
 mod grammar;
 mod near;
 mod near_misses;

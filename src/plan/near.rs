@@ -1,5 +1,6 @@
 //! Matching what people type against [`near_misses`](super::near_misses), and reading or refusing it.
 
+use super::glued::{gauges, is_digits, is_size, part_glued};
 use super::near_misses::{self as table, Row, Then, Where};
 use super::syntax::{Keyword, Token, TokenKind};
 use super::wording;
@@ -47,28 +48,6 @@ pub(super) fn settle(context: Context<'_>, tokens: Vec<Token>) -> Result<Vec<Tok
             Some(number) => Err(wording::metric_wire(number, &gauges(&number.text))),
             None => Ok(tokens),
         },
-    }
-}
-
-/// The gauges next to a cross-section in mm2. By definition (ASTM B258, common knowledge of the
-/// trade) gauge n has a diameter of 0.127 mm x 92 to the power of (36 - n) / 39.
-fn gauges(text: &str) -> String {
-    let area = |gauge: i32| {
-        let diameter = 0.127 * 92f64.powf(f64::from(36 - gauge) / 39.0);
-        std::f64::consts::FRAC_PI_4 * diameter * diameter
-    };
-    let name = |gauge: i32| match gauge {
-        1.. => format!("{gauge} AWG"),
-        _ => format!("{}/0 AWG", 1 - gauge),
-    };
-    let sizes = [18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3].map(|g| (area(g), name(g)));
-    let wanted = text.parse::<f64>().unwrap_or(0.0);
-    let above = sizes.iter().position(|(area, _)| *area >= wanted);
-    let said = |(area, name): &(f64, String)| format!("`{name}` ({area:.1} mm2)");
-    match above.map(|i| (i.checked_sub(1).and_then(|i| sizes.get(i)), sizes.get(i))) {
-        Some((Some(below), Some(above))) => format!("the nearest are {} and {}", said(below), said(above)),
-        Some((None, Some(above))) => format!("the nearest is {}", said(above)),
-        _ => "the nearest is a size in kcmil: 250 kcmil is 127 mm2".to_string(),
     }
 }
 
@@ -259,14 +238,6 @@ fn same(word: &str, text: &str) -> bool {
     word.eq_ignore_ascii_case(text) || (!text.is_ascii() && word == text.to_lowercase())
 }
 
-fn is_digits(text: &str) -> bool {
-    !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())
-}
-
-fn is_size(text: &str) -> bool {
-    is_digits(text.strip_suffix("/0").unwrap_or(text))
-}
-
 fn pair(text: &str, by: char) -> Option<(&str, &str)> {
     text.split_once(by).filter(|(a, b)| is_digits(a) && is_digits(b))
 }
@@ -354,52 +325,6 @@ fn made(text: &str, span: Span) -> Token {
     Token { kind, text: text.to_string(), span }
 }
 
-/// `20A` as `20 A`, `24x30` as `24 x 30`, `2 1/8` as `2-1/8`.
-fn part_glued(tokens: Vec<Token>) -> Vec<Token> {
-    let mut parted: Vec<Token> = Vec::with_capacity(tokens.len());
-    for token in tokens {
-        let is_fraction = token.kind == TokenKind::Number && token.text.contains('/') && !token.text.contains('-');
-        match parted.last_mut() {
-            Some(last) if is_fraction && last.kind == TokenKind::Number && is_digits(&last.text) => {
-                last.text = format!("{}-{}", last.text, token.text);
-                last.span = last.span.to(token.span);
-            }
-            _ if token.kind == TokenKind::Word => part_word(token, &mut parted),
-            _ => parted.push(token),
-        }
-    }
-    parted
-}
-
-fn part_word(token: Token, to: &mut Vec<Token>) {
-    let Some((number, unit)) = glued(&token.text) else { return to.push(token) };
-    let middle = token.span.start + number.len() as u32;
-    let piece = |kind, text: &str, start, end| Token {
-        kind,
-        text: text.to_string(),
-        span: Span { file: token.span.file, start, end },
-    };
-    let is_by = unit.strip_prefix(['x', '×']).filter(|rest| crate::quantity::number(rest).is_some());
-    if let Some(rest) = is_by {
-        let after = token.span.end - rest.len() as u32;
-        to.push(piece(TokenKind::Number, number, token.span.start, middle));
-        to.push(piece(TokenKind::Word, "x", middle, after));
-        to.push(piece(TokenKind::Number, rest, after, token.span.end));
-    } else if unit != "X" && table::GLUED_UNITS.contains(&unit.to_lowercase().as_str()) {
-        to.push(piece(TokenKind::Number, number, token.span.start, middle));
-        to.push(piece(TokenKind::Word, unit, middle, token.span.end));
-    } else {
-        to.push(token);
-    }
-}
-
-/// A number and the letters behind it.
-fn glued(text: &str) -> Option<(&str, &str)> {
-    let split = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | '-')))?;
-    let (number, unit) = text.split_at(split);
-    (number.contains('/') && is_size(number) || crate::quantity::number(number).is_some()).then_some((number, unit))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -484,14 +409,5 @@ mod tests {
                 }
             }
         }
-    }
-
-    /// Gauge areas as printed in wire tables everywhere: 12 AWG 3.31 mm2, 4/0 AWG 107.2 mm2 (common knowledge).
-    #[test]
-    fn metric_sizes_find_their_neighbors() {
-        assert_eq!(gauges("3.3"), "the nearest are `14 AWG` (2.1 mm2) and `12 AWG` (3.3 mm2)");
-        assert_eq!(gauges("0.5"), "the nearest is `18 AWG` (0.8 mm2)");
-        assert_eq!(gauges("95"), "the nearest are `3/0 AWG` (85.0 mm2) and `4/0 AWG` (107.2 mm2)");
-        assert!(gauges("120").contains("kcmil"));
     }
 }

@@ -87,6 +87,9 @@ fn list(tokens: &mut Vec<Token>) -> Result<(), Problem> {
     if let Some(number) = tokens.iter().find(|t| !matches!(t.kind, TokenKind::Word | TokenKind::Comma)) {
         return Err(table::number_in_list(number, &opener));
     }
+    if tokens.len() <= if opener == "by" { 3 } else { 1 } {
+        return Err(table::empty_list(tokens, &opener));
+    }
     match side_by_side(tokens, LIST_WORDS) {
         Some((first, second)) => Err(table::names_side_by_side(first, second, opener == "feeds")),
         None => Ok(()),
@@ -121,10 +124,10 @@ const RESERVED: &[&str] = &[
 
 /// The names and joining words behind an item's first word, in the trade's words.
 pub(super) fn head(keyword: Keyword, tokens: Vec<Token>) -> Result<Vec<Token>, Problem> {
+    let mut tokens = settle(Context::Head(keyword), tokens)?;
     if is_free(keyword) {
         return Ok(tokens);
     }
-    let mut tokens = settle(Context::Head(keyword), tokens)?;
     if !has_ends(keyword) {
         for token in tokens.iter_mut().filter(|t| t.is("and")) {
             *token = Token { kind: TokenKind::Comma, text: ",".into(), span: token.span };

@@ -52,7 +52,7 @@ pub fn read_lines(lines: &[Spanned<String>]) -> Plan {
 }
 
 /// Where indented lines go.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Default, PartialEq)]
 enum Target {
     /// No item has begun yet.
     #[default]
@@ -63,12 +63,19 @@ enum Target {
     Unread,
 }
 
+/// A line that ends in a colon: deeper lines below are owned by its last phrase.
+struct Open {
+    indent: usize,
+    /// Whether that phrase was refused; then they are unread with it.
+    is_lost: bool,
+}
+
 #[derive(Default)]
 struct Reader {
     plan: Plan,
     target: Target,
-    /// The indentation of a line that ends in a colon: deeper lines are owned by it.
-    open: Option<usize>,
+    /// Lines that end in a colon, each inside the one before.
+    open: Vec<Open>,
     problem_count: usize,
 }
 
@@ -83,122 +90,124 @@ impl Reader {
         let at = At { start: at.start + indent, ..at };
         let whole = at.span(0, bare.trim_end().len());
         let is_item = indent <= edge;
-        if let Some(problem) = self.unfit(at, bare) {
-            return self.lose(whole, is_item, problem);
-        }
-        let parts = if is_item { grammar::item_line(at, bare) } else { grammar::added_line(at, bare) };
-        match parts {
-            Err(problem) => self.lose(whole, is_item, problem),
-            Ok(parts) if is_item => self.item(at, parts),
-            Ok(parts) => self.added(at, parts, indent),
-        }
-    }
-
-    /// What keeps a line from being looked at.
-    fn unfit(&self, at: At, text: &str) -> Option<Problem> {
-        if text.len() > LONGEST_LINE {
-            return Some(
-                Problem::error(at.span(0, 1), format!("this line is {} bytes long", text.len()))
-                    .help(format!("a line may have {LONGEST_LINE}; part it into several")),
-            );
-        }
-        let (byte, char) = text.char_indices().find(|(_, c)| is_control(*c))?;
-        let what = match char {
-            '\r' => "a carriage return without a line feed".to_string(),
-            '\0' => "a NUL byte".to_string(),
-            other => format!("the control character U+{:04X}", other as u32),
-        };
-        Some(
-            Problem::error(at.span(byte, byte + char.len_utf8()), format!("this line holds {what}"))
-                .help("a plan is plain text: letters, digits, punctuation, blanks and tabs; lines end with LF or CRLF"),
-        )
-    }
-
-    /// Gives a whole line up.
-    fn lose(&mut self, span: Span, is_item: bool, problem: Problem) {
-        self.problem(problem);
-        self.open = None;
         if is_item {
-            self.target = Target::Unread;
-            self.unread(span, None);
+            self.open.clear();
         } else {
-            self.unread(span, self.item_index());
+            while self.open.last().is_some_and(|o| o.indent >= indent) {
+                self.open.pop();
+            }
+        }
+        let parts = match unfit(at, bare) {
+            Some(problem) => Err(problem),
+            None if is_item => grammar::item_line(at, bare),
+            None => grammar::added_line(at, bare),
+        };
+        match parts {
+            Err(problem) if is_item => self.lose_item(whole, problem, Vec::new()),
+            Err(problem) => {
+                self.problem(problem);
+                self.unread(whole, self.item_index());
+            }
+            Ok(parts) if is_item => self.item(at, parts),
+            Ok(parts) => {
+                let ends_in_colon = bare.get(..parts.end).is_some_and(|code| code.ends_with(':'));
+                self.added(at, parts, indent, ends_in_colon);
+            }
         }
     }
 
-    fn item(&mut self, at: At, parts: Parts) {
+    /// Gives an item line up, and with it the indented lines below.
+    fn lose_item(&mut self, span: Span, problem: Problem, names: Vec<String>) {
+        self.problem(problem);
+        self.target = Target::Unread;
+        self.plan.unread.push(Unread { span, item: None, names });
+    }
+
+    fn item(&mut self, at: At, mut parts: Parts) {
         let span = at.span(0, parts.end);
-        self.open = None;
-        let Some(first) = parts.head.first().filter(|t| t.kind == TokenKind::Word).cloned() else {
-            let problem = Problem::error(at.span(0, parts.end), "an item begins with its kind")
-                .help("for example `panel P1` or `circuit C1`; lines that add to it are indented");
-            return self.lose(span, true, problem);
-        };
-        let mut head = match near::settle(near::Context::Edge, parts.head) {
-            Ok(head) => head,
-            Err(problem) => return self.lose(span, true, problem),
-        };
-        let first = if head.is_empty() { first } else { head.remove(0) };
-        let Some(keyword) = Keyword::of(&first.text.to_lowercase()) else {
-            let hint = nearest(&first.text, Keyword::ALL.iter().map(|k| k.text()));
-            return self.lose(span, true, wording::unknown_kind(&first, hint));
-        };
-        if parts.faults.iter().any(|f| f.in_head) {
-            self.faults(parts.faults, None);
-            self.target = Target::Unread;
-            return self.unread(span, None);
+        let words = parts.head.iter().skip(1).filter(|t| t.kind == TokenKind::Word);
+        let names = words.map(|t| t.text.clone()).collect();
+        let in_head = parts.faults.iter().position(|f| f.in_head);
+        if let Some(fault) = in_head.map(|i| parts.faults.swap_remove(i)) {
+            return self.lose_item(span, fault.problem, names);
         }
+        match self.begin(span, std::mem::take(&mut parts.head)) {
+            Err(problem) => self.lose_item(span, problem, names),
+            Ok(mut item) => {
+                let mut faults = parts.faults;
+                let phrases = phrase::phrases(item.keyword, None, parts.phrases, &mut faults);
+                if item.keyword == Keyword::Assume && !item.head.is_empty() {
+                    let guess = head_line(std::mem::take(&mut item.head));
+                    let phrases = phrase::phrases(item.keyword, None, guess.phrases, &mut faults);
+                    item.lines.push(Line { phrases, ..guess });
+                }
+                if let Some(span) = parts.phrases_span {
+                    item.lines.push(Line { phrases, span });
+                }
+                self.plan.items.push(item);
+                self.target = Target::Item;
+                self.faults(faults, self.item_index());
+            }
+        }
+    }
+
+    /// The item of a head.
+    fn begin(&self, span: Span, head: Vec<Token>) -> Result<Item, Problem> {
+        if !head.first().is_some_and(|t| t.kind == TokenKind::Word) {
+            return Err(wording::no_kind(span));
+        }
+        let mut head = near::settle(near::Context::Edge, head)?;
+        if head.is_empty() {
+            return Err(wording::no_kind(span));
+        }
+        let first = head.remove(0);
+        let Some(keyword) = Keyword::of(&first.text.to_lowercase()) else {
+            // Who has hundreds of them has no plan, and hints take time.
+            let is_kept = self.problem_count < MOST_PROBLEMS;
+            let known = Keyword::ALL.iter().map(|k| k.text()).filter(|_| is_kept);
+            return Err(wording::unknown_kind(&first, nearest(&first.text, known)));
+        };
         if head.last().is_some_and(|t| t.kind == TokenKind::Comma) {
             head.pop();
         }
         let label = head.iter().position(|t| t.kind == TokenKind::Quoted).map(|i| head.remove(i));
-        let mut head = match phrase::head(keyword, head) {
-            Ok(head) => head,
-            Err(problem) => return self.lose(span, true, problem),
-        };
-        let mut faults = parts.faults;
-        let phrases = phrase::phrases(keyword, None, parts.phrases, &mut faults);
-        let mut lines = Vec::new();
-        if matches!(keyword, Keyword::Assume) && !head.is_empty() {
-            let guess = head_line(std::mem::take(&mut head));
-            lines.push(Line { phrases: phrase::phrases(keyword, None, guess.phrases, &mut faults), ..guess });
-        }
-        if let Some(phrases_span) = parts.phrases_span {
-            lines.push(Line { phrases, span: phrases_span });
-        }
-        self.plan.items.push(Item { keyword, keyword_span: first.span, head, label, lines, span });
-        self.target = Target::Item;
-        self.faults(faults, self.item_index());
+        let head = phrase::head(keyword, head)?;
+        Ok(Item { keyword, keyword_span: first.span, head, label, lines: Vec::new(), span })
     }
 
-    fn added(&mut self, at: At, parts: Parts, indent: usize) {
+    fn added(&mut self, at: At, parts: Parts, indent: usize, ends_in_colon: bool) {
         let span = at.span(0, parts.end);
-        let Some(item) = self.item_index() else {
-            if !matches!(self.target, Target::Unread) {
-                self.problem(
-                    Problem::error(span, "this line is indented and no item stands above it")
-                        .help("an item begins at the left edge, without a blank before it"),
-                );
+        let Some(index) = self.item_index() else {
+            if self.target == Target::None {
+                self.problem(wording::no_item_above(span));
             }
             return self.unread(span, None);
         };
-        let index = item;
+        if self.open.iter().any(|o| o.is_lost) {
+            return self.unread(span, Some(index));
+        }
         let Some(item) = self.plan.items.get_mut(index) else { return };
         let mut faults = parts.faults;
-        let owner = item.lines.last_mut().and_then(|l| l.phrases.last_mut());
-        match (self.open, owner) {
-            (Some(outer), Some(owner)) if indent > outer => {
+        let keyword = item.keyword;
+        let is_open = |phrases: &[Phrase]| phrases.last().is_some_and(|p| p.owned.as_ref().is_some_and(Vec::is_empty));
+        let is_read = match owner(item, self.open.len()) {
+            Some(owner) => {
                 let word = owner.tokens.first().map(|t| t.text.clone());
-                let phrases = phrase::phrases(item.keyword, word.as_deref(), parts.phrases, &mut faults);
+                let phrases = phrase::phrases(keyword, word.as_deref(), parts.phrases, &mut faults);
+                let is_read = is_open(&phrases);
                 owner.span = owner.span.to(span);
                 owner.owned.get_or_insert_default().extend(phrases);
+                is_read
             }
-            _ => {
-                let phrases = phrase::phrases(item.keyword, None, parts.phrases, &mut faults);
-                let is_open = phrases.last().is_some_and(|p| p.owned.as_ref().is_some_and(Vec::is_empty));
-                self.open = is_open.then_some(indent);
+            None => {
+                let phrases = phrase::phrases(keyword, None, parts.phrases, &mut faults);
+                let is_read = is_open(&phrases);
                 item.lines.push(Line { phrases, span });
+                is_read
             }
+        };
+        if ends_in_colon {
+            self.open.push(Open { indent, is_lost: !is_read });
         }
         self.faults(faults, Some(index));
     }
@@ -214,14 +223,12 @@ impl Reader {
     fn faults(&mut self, faults: Vec<Fault>, item: Option<usize>) {
         for fault in faults {
             self.problem(fault.problem);
-            if !fault.in_head {
-                self.unread(fault.unread, item);
-            }
+            self.unread(fault.unread, item);
         }
     }
 
     fn unread(&mut self, span: Span, item: Option<usize>) {
-        self.plan.unread.push(Unread { span, item });
+        self.plan.unread.push(Unread { span, item, names: Vec::new() });
     }
 
     fn problem(&mut self, problem: Problem) {
@@ -256,6 +263,28 @@ fn head_line(tokens: Vec<Token>) -> Line {
         .map(|p| Phrase { tokens: p.to_vec(), owned: None, span: span(p) })
         .collect();
     Line { phrases, span: whole }
+}
+
+/// What keeps a line from being looked at.
+fn unfit(at: At, text: &str) -> Option<Problem> {
+    if text.len() > LONGEST_LINE {
+        return Some(wording::long_line(
+            at.span(0, text.chars().next().map_or(0, char::len_utf8)),
+            text.len(),
+            LONGEST_LINE,
+        ));
+    }
+    let (byte, char) = text.char_indices().find(|(_, c)| is_control(*c))?;
+    Some(wording::control_character(at.span(byte, byte + char.len_utf8()), char))
+}
+
+/// The phrase that owns lines at this depth of colons; none at depth 0.
+fn owner(item: &mut Item, depth: usize) -> Option<&mut Phrase> {
+    let mut phrase = item.lines.last_mut().filter(|_| depth > 0)?.phrases.last_mut()?;
+    for _ in 1..depth {
+        phrase = phrase.owned.as_mut()?.last_mut()?;
+    }
+    Some(phrase)
 }
 
 fn is_control(c: char) -> bool {

@@ -20,8 +20,11 @@ pub struct Plan {
 pub struct Unread {
     /// The text that was given up.
     pub span: Span,
-    /// The item that it belongs to: an index into [`Plan::items`]. None for an item line itself.
+    /// The item that it belongs to: an index into [`Plan::items`]. None for an item line itself, and
+    /// for the indented lines below one.
     pub item: Option<usize>,
+    /// The words behind an item line's first: names that it may have given. Empty for other lines.
+    pub names: Vec<String>,
 }
 
 /// A line at the left edge and the indented lines below it.
@@ -32,6 +35,7 @@ pub struct Item {
     /// Where that word stands.
     pub keyword_span: Span,
     /// What stands between it and the colon or the line's end, label left out: names and joining words.
+    /// Empty for `assume`: what stands behind it are phrases.
     pub head: Vec<Token>,
     /// The words in quotes.
     pub label: Option<Token>,

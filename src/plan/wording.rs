@@ -66,3 +66,38 @@ pub(super) fn no_such_day(token: &Token) -> Problem {
 pub(super) fn metric_wire(token: &Token, neighbors: &str) -> Problem {
     Problem::error(token.span, format!("`{} mm2`: wire is sized in AWG or kcmil here", token.text)).help(neighbors)
 }
+
+pub(super) fn empty_list(tokens: &[Token], opener: &str) -> Problem {
+    let span = tokens.iter().map(|t| t.span).reduce(Span::to).unwrap_or_default();
+    let help = match opener {
+        "feeds" => "on the same line: `feeds R1, R2`; a breaker that feeds nothing says `feeds nothing`",
+        "holds" => "on the same line: `holds R1, R2`; an empty box says `holds nothing`",
+        _ => "on the same line: `by way of B1`",
+    };
+    Problem::error(span, "this list names nothing").help(help)
+}
+
+pub(super) fn no_kind(span: Span) -> Problem {
+    Problem::error(span, "an item begins with its kind")
+        .help("for example `panel P1` or `circuit C1`; lines that add to it are indented")
+}
+
+pub(super) fn no_item_above(span: Span) -> Problem {
+    Problem::error(span, "this line is indented and no item stands above it")
+        .help("an item begins at the left edge, without a blank before it")
+}
+
+pub(super) fn long_line(span: Span, length: usize, most: usize) -> Problem {
+    Problem::error(span, format!("this line is {length} bytes long"))
+        .help(format!("a line may have {most}; part it into several"))
+}
+
+pub(super) fn control_character(span: Span, char: char) -> Problem {
+    let what = match char {
+        '\r' => "a carriage return without a line feed".to_string(),
+        '\0' => "a NUL byte".to_string(),
+        other => format!("the control character U+{:04X}", other as u32),
+    };
+    Problem::error(span, format!("this line holds {what}"))
+        .help("a plan is plain text: letters, digits, punctuation, blanks and tabs; lines end with LF or CRLF")
+}

@@ -2,7 +2,7 @@
 
 use super::Then::Case;
 use super::Where::Anywhere;
-use super::{Group, Row, amount, read, two, write};
+use super::{DAY, Group, Row, amount, read, two, write};
 
 #[rustfmt::skip] // One row, one line: the table is read by the column.
 pub(super) static ROWS: &[Group] = &[
@@ -40,6 +40,7 @@ pub(super) static ROWS: &[Group] = &[
             read("wire G", "wire {1} AWG"),
             read("x G", "x {1} AWG"),
             read("neutral G", "neutral {1} AWG"),
+            two("D", DAY),
             two("G", "a `#` begins a comment; the wire's size is `{1} AWG`"),
             two("^240/120", "volts? Write `120/240 V`"),
             amount("^120/240$", "volts? Write `120/240 V`"),

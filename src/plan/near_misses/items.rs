@@ -270,7 +270,6 @@ pub(super) static ROWS: &[Group] = &[
             read("polarity wrong", "polarity reversed"),
             read("polarity ok|correct|good", "polarity right"),
             write("^gfci ok|good|works", "what was seen? Write `GFCI trips`"),
-            two("D", "write year, month and day: `2027-05-02`"),
         ],
     ),
     (In(&[Cord, Device, Area]), &[amount("^N$", "what does `{1}` measure? Write its unit")]),

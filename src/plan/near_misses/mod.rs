@@ -85,6 +85,9 @@ const fn write(typed: &'static str, help: &'static str) -> Row {
     Row { typed, then: Write(help) }
 }
 
+/// Which of the two numbers is the month, nobody can tell.
+const DAY: &str = "write year, month and day: `2027-05-02`";
+
 /// Units that owners glue to their number.
 pub(super) const GLUED_UNITS: &[&str] = &[
     "a", "amp", "amps", "ka", "ma", "v", "volt", "volts", "kv", "w", "watt", "watts", "kw", "va", "kva", "hp", "in",

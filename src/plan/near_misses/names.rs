@@ -1,8 +1,10 @@
 //! Near misses in the first words of items and in lists of names.
 
 use super::Where::{Edge, Head, List};
-use super::{Group, read, two, write};
-use crate::plan::syntax::Keyword::{Circuit, Feeder, Light, Pipe, Pulled, Run, Supply, Switch};
+use super::{DAY, Group, read, two, write};
+use crate::plan::syntax::Keyword::{
+    Circuit, Feeder, Inspected, Light, Measured, Pipe, Pulled, Run, Seen, Supply, Switch, Tested, Work,
+};
 
 #[rustfmt::skip] // One row, one line: the table is read by the column.
 pub(super) static ROWS: &[Group] = &[
@@ -89,6 +91,7 @@ pub(super) static ROWS: &[Group] = &[
         Head(&[Supply]),
         &[write("^house panel", "the source is named by its building: `supply house`, and in it `panel 200 A`")],
     ),
+    (Head(&[Seen, Measured, Tested, Inspected, Work]), &[two("D", DAY)]),
     // Lists of names.
     (
         List,
