@@ -6,4 +6,5 @@ pub mod quantity;
 pub mod report;
 pub mod shop;
 pub mod text;
+pub mod wiring;
 pub mod words;

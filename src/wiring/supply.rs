@@ -1,0 +1,413 @@
+//! Where circuits start, how many hots they have, on which busbar, at which voltage.
+
+use super::facts::{Facts, PerItem, between, number, within, yes_no};
+use crate::quantity::Rational;
+use crate::shop::{ItemRef, Shop, Value};
+use crate::text::Problem;
+use crate::words::{Kind, choice, name};
+
+/// What a circuit or feeder is made of, as far as it is known.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Line {
+    /// The panel or supply where it starts.
+    pub start: Option<ItemRef>,
+    /// Least and most ungrounded conductors.
+    pub hots: (u8, u8),
+    /// Whether a neutral runs with it.
+    pub neutral: Option<bool>,
+    /// Whether the plan itself says so (`wire 3 x`, `neutral 8 AWG`), so that machines get it too.
+    pub brings_neutral: bool,
+    /// Busbars that its one hot may hang on: bit 0 is A, bit 1 is B.
+    pub phase: u8,
+    /// Whether the two busbars are opposite, so that a common neutral carries the difference.
+    pub is_opposite: Option<bool>,
+}
+
+/// What every circuit and feeder is made of.
+pub(super) struct Lines {
+    pub circuits: Vec<Line>,
+    pub feeders: Vec<Line>,
+}
+
+impl Lines {
+    /// That of a circuit or feeder; nothing known for anything else.
+    pub fn of(&self, line: ItemRef) -> Line {
+        let all = if line.kind == Kind::Feeder { &self.feeders } else { &self.circuits };
+        all.get(line.index as usize).copied().unwrap_or(Line { hots: (1, 3), phase: 3, ..Line::default() })
+    }
+}
+
+/// Voltages of each value of the choice `system`: between hots, and how many hots it has at most.
+struct System {
+    bit: u64,
+    between: i64,
+    is_opposite: bool,
+}
+
+fn systems(shop: &Shop) -> [System; 4] {
+    let system = |value, between, is_opposite| System { bit: shop.bit(choice::SYSTEM, value), between, is_opposite };
+    [system("120/240", 240, true), system("120", 120, false), system("240", 240, true), system("208Y/120", 208, false)]
+}
+
+/// Where circuits and feeders start, and what follows for them from supply and breaker.
+pub(super) fn lines(shop: &mut Shop, needs: &PerItem<Need>) -> Lines {
+    starts(shop);
+    let shared = shared_breakers(shop);
+    let mut lines = Lines { circuits: Vec::new(), feeders: Vec::new() };
+    for item in shop.items(Kind::Feeder) {
+        let supply = supply_of(shop, item);
+        let line = measure(shop, item, supply, 1, Need::default());
+        lines.feeders.push(line);
+    }
+    for item in shop.items(Kind::Circuit) {
+        let supply = supply_of(shop, item);
+        let sharing = shop.item(item, name::BREAKER).and_then(|b| shared.get(b.index as usize).copied()).unwrap_or(1);
+        let need = needs.get(item).copied().unwrap_or_default();
+        let line = measure(shop, item, supply, sharing, need);
+        lines.circuits.push(line);
+    }
+    lines
+}
+
+/// What the loads of a circuit ask for, all together.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Need {
+    /// Whether something on it works between two hots.
+    pub has_two_hots: bool,
+    /// Whether everything on it is known to work from one hot and a neutral.
+    pub is_one_hot: bool,
+    /// Whether something on it uses a neutral beside two hots.
+    pub has_neutral: bool,
+    /// Whether everything on it is known not to use a neutral.
+    pub is_without_neutral: bool,
+}
+
+impl Default for Need {
+    fn default() -> Need {
+        Need { has_two_hots: false, is_one_hot: false, has_neutral: false, is_without_neutral: false }
+    }
+}
+
+/// Fills in what the plan leaves to its only panel: a circuit that doesn't say where it starts,
+/// starts there. Where there are two panels it is not known.
+fn starts(shop: &mut Shop) {
+    let only = (shop.count(Kind::Panel) == 1).then_some(ItemRef { kind: Kind::Panel, index: 0 });
+    for circuit in shop.items(Kind::Circuit) {
+        match shop.item(circuit, name::NEAR_END) {
+            Some(end) if end.kind == Kind::Panel => shop.settle(circuit, name::PANEL, Value::Item(end)),
+            Some(end) if end.kind == Kind::Supply => shop.settle(circuit, name::SUPPLY, Value::Item(end)),
+            Some(_) => {}
+            None => {
+                let is_open = !shop.is_said(circuit, name::SUPPLY) && !shop.is_said(circuit, name::NEAR_END);
+                if let Some(panel) = only.filter(|_| is_open) {
+                    shop.settle(circuit, name::PANEL, Value::Item(panel));
+                }
+            }
+        }
+    }
+    for feeder in shop.items(Kind::Feeder) {
+        match shop.item(feeder, name::NEAR_END) {
+            Some(end) if end.kind == Kind::Panel => shop.settle(feeder, name::PANEL, Value::Item(end)),
+            Some(end) if end.kind == Kind::Supply => {
+                shop.settle(feeder, name::PANEL, Value::Absent);
+                shop.settle(feeder, name::SUPPLY, Value::Item(end));
+            }
+            _ => {}
+        }
+        match shop.item(feeder, name::FAR_END) {
+            Some(end) if end.kind == Kind::Panel => shop.settle(feeder, name::FAR_PANEL, Value::Item(end)),
+            _ => {}
+        }
+    }
+    feed_panels(shop);
+}
+
+/// The feeder of each panel, and the supply behind it.
+fn feed_panels(shop: &mut Shop) {
+    let mut feeders: Vec<Vec<ItemRef>> = vec![Vec::new(); shop.count(Kind::Panel)];
+    for feeder in shop.items(Kind::Feeder) {
+        if let Some(panel) = shop.item(feeder, name::FAR_PANEL).and_then(|p| feeders.get_mut(p.index as usize)) {
+            panel.push(feeder);
+        }
+    }
+    for panel in shop.items(Kind::Panel) {
+        if let Some([feeder]) = feeders.get(panel.index as usize).map(Vec::as_slice) {
+            shop.settle(panel, name::FEEDER, Value::Item(*feeder));
+        }
+    }
+    // A feeder from a panel has the supply of that panel; a plan may draw them in a ring by mistake.
+    for item in shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit)) {
+        if shop.value(item, name::SUPPLY) != Value::Unknown {
+            continue;
+        }
+        let mut at = item;
+        for _ in 0..=shop.count(Kind::Panel) {
+            let feeder = shop.item(at, name::PANEL).and_then(|p| shop.item(p, name::FEEDER));
+            let Some(feeder) = feeder else { break };
+            if let Some(supply) = shop.item(feeder, name::SUPPLY) {
+                shop.settle(item, name::SUPPLY, Value::Item(supply));
+                break;
+            }
+            at = feeder;
+        }
+    }
+}
+
+fn supply_of(shop: &Shop, line: ItemRef) -> Option<ItemRef> {
+    shop.item(line, name::SUPPLY)
+}
+
+/// How many circuits each breaker serves.
+fn shared_breakers(shop: &Shop) -> Vec<u8> {
+    let mut count = vec![0u8; shop.count(Kind::Breaker)];
+    for circuit in shop.items(Kind::Circuit) {
+        let slot = shop.item(circuit, name::BREAKER).and_then(|b| count.get_mut(b.index as usize));
+        if let Some(slot) = slot {
+            *slot = slot.saturating_add(1);
+        }
+    }
+    count
+}
+
+fn measure(shop: &mut Shop, line: ItemRef, supply: Option<ItemRef>, sharing: u8, need: Need) -> Line {
+    let all = systems(shop);
+    let system = supply.map_or(u64::MAX, |s| shop.bits(s, name::SYSTEM));
+    let known = all.iter().find(|s| s.bit == system && s.bit != 0);
+    let hots = hots(shop, line, sharing, need);
+    let neutral = neutral(shop, line, hots, need);
+    let is_opposite = match system {
+        u64::MAX => None,
+        bits => {
+            let opposite = all.iter().filter(|s| s.is_opposite).fold(0, |set, s| set | s.bit);
+            within(bits, opposite)
+        }
+    };
+    let phase = phase(shop, line, hots, is_opposite);
+    let is_known = hots.0 == hots.1;
+    shop.settle(line, name::HOTS, between(hots.0.into(), Some(hots.1.into())));
+    shop.settle(line, name::HAS_NEUTRAL, yes_no(neutral));
+    shop.settle(line, name::IS_BRANCH, Value::YesNo(line.kind == Kind::Circuit));
+    if let Some(system) = known {
+        let volts = if hots == (1, 1) { Some(120) } else { (is_known && hots.0 >= 2).then_some(system.between) };
+        if let Some(volts) = volts {
+            settle_volts(shop, line, volts);
+        }
+        shop.settle(line, name::VOLTS_TO_GROUND, number(120));
+        let is_three_phase = system.bit == shop.bit(choice::SYSTEM, "208Y/120");
+        match (is_three_phase, hots.1) {
+            (false, _) | (true, ..=2) => shop.settle(line, name::PHASES, number(1)),
+            (true, _) if is_known => shop.settle(line, name::PHASES, number(3)),
+            _ => {}
+        }
+        let own = match (hots, neutral) {
+            ((1, 1), _) => Some("120"),
+            ((2, 2), Some(true)) if system.between != 120 => None,
+            ((2, 2), Some(false)) if system.is_opposite => Some("240"),
+            _ => Some(""),
+        };
+        match own {
+            None => shop.settle(line, name::SYSTEM, Value::Choice(system.bit)),
+            Some("") if is_three_phase && hots.0 >= 2 => shop.settle(line, name::SYSTEM, Value::Choice(system.bit)),
+            Some("") => {}
+            Some(value) => {
+                let bit = shop.bit(choice::SYSTEM, value);
+                if bit != 0 {
+                    shop.settle(line, name::SYSTEM, Value::Choice(bit));
+                }
+            }
+        }
+    }
+    let start = match shop.item(line, name::PANEL) {
+        Some(panel) => Some(panel),
+        None => shop.item(line, name::NEAR_END).or_else(|| {
+            shop.item(line, name::SUPPLY).filter(|_| line.kind == Kind::Feeder || shop.is_said(line, name::SUPPLY))
+        }),
+    };
+    let brings_neutral = neutral == Some(true)
+        && (shop.is_said(line, name::HAS_NEUTRAL)
+            || shop.item(line, name::NEUTRAL_WIRE).is_some()
+            || wire_count(shop, line).is_some_and(|n| n > i64::from(hots.1)));
+    Line { start, hots, neutral, brings_neutral, phase, is_opposite }
+}
+
+/// A plan may give volts too; where they differ from supply and poles, neither counts.
+fn settle_volts(shop: &mut Shop, line: ItemRef, volts: i64) {
+    let derived = number(volts);
+    match shop.value(line, name::VOLTS) {
+        Value::Number(said) if shop.is_said(line, name::VOLTS) && is_nominal(said, volts) => {
+            let source = shop.source(line, name::VOLTS);
+            shop.set(line, name::VOLTS, derived, source);
+        }
+        Value::Number(said) if shop.is_said(line, name::VOLTS) && Value::Number(said) != derived => {
+            let place = shop.source(line, name::VOLTS).place;
+            let called = shop.called(line);
+            let text =
+                format!("{called} is said to have {} V, but its poles and supply give {volts} V", said.decimal(1));
+            shop.problems
+                .push(Problem::error(place, text).help("give `1-pole` or `2-pole`, and the volts of the supply"));
+            let source = crate::shop::Source { how: crate::shop::How::Conflict, ..shop.source(line, name::VOLTS) };
+            shop.set(line, name::VOLTS, Value::Unknown, source);
+        }
+        _ => shop.settle(line, name::VOLTS, derived),
+    }
+}
+
+/// Whether a voltage that people say is another name of a nominal one: 110, 115 and 125 V of 120 V.
+pub(super) fn is_nominal(said: Rational, nominal: i64) -> bool {
+    let near = |low: i64, high: i64| said >= Rational::whole(low) && said <= Rational::whole(high);
+    match nominal {
+        120 => near(110, 127),
+        208 => near(200, 208),
+        240 => near(220, 250),
+        _ => said == Rational::whole(nominal),
+    }
+}
+
+/// Ungrounded conductors: the poles of its breaker, or what its volts or its loads ask for.
+///
+/// Nobody writes `1-pole`: of 110 owners none gave poles. Where all that a circuit feeds works
+/// from one hot and a neutral, one is what the plan needs; where something works between two, two.
+fn hots(shop: &Shop, line: ItemRef, sharing: u8, need: Need) -> (u8, u8) {
+    let poles = shop.item(line, name::BREAKER).and_then(|b| shop.whole(b, name::POLES));
+    let of_poles = poles.and_then(|p| u8::try_from(p).ok()).filter(|p| (1..=3).contains(p));
+    if sharing > 1 && line.kind == Kind::Circuit {
+        return (1, 1);
+    }
+    if let Some(poles) = of_poles {
+        return (poles, poles);
+    }
+    if let Some(volts) = shop.exact(line, name::VOLTS) {
+        if is_nominal(volts, 120) {
+            return (1, 1);
+        }
+        if volts >= Rational::whole(200) {
+            return if shop.whole(line, name::PHASES) == Some(3) { (3, 3) } else { (2, 2) };
+        }
+    }
+    match need {
+        Need { has_two_hots: true, .. } => (2, 2),
+        Need { is_one_hot: true, .. } => (1, 1),
+        _ => (1, 2),
+    }
+}
+
+fn neutral(shop: &Shop, line: ItemRef, hots: (u8, u8), need: Need) -> Option<bool> {
+    if let Some(said) = shop.yes(line, name::HAS_NEUTRAL) {
+        return Some(said);
+    }
+    if shop.item(line, name::NEUTRAL_WIRE).is_some() || hots == (1, 1) {
+        return Some(true);
+    }
+    if hots.0 != hots.1 {
+        return None;
+    }
+    if let Some(count) = wire_count(shop, line) {
+        match count - i64::from(hots.0) {
+            0 => return Some(false),
+            1 => return Some(true),
+            _ => {}
+        }
+    }
+    match need {
+        _ if line.kind == Kind::Feeder => None,
+        Need { has_neutral: true, .. } => Some(true),
+        Need { is_without_neutral: true, .. } => Some(false),
+        _ => None,
+    }
+}
+
+/// Hots and neutral together, where the plan counts them: `wire 3 x 6 AWG`, `cable 6/3`.
+pub(super) fn wire_count(shop: &Shop, line: ItemRef) -> Option<i64> {
+    shop.item(line, name::WIRE).and_then(|w| shop.whole(w, name::COUNT)).filter(|n| *n > 1)
+}
+
+/// The busbar: stated, or from the lowest space. Spaces go across: 1 and 2 are A, 3 and 4 are B, and
+/// so on (convention C16). That holds for a panel with two busbars, so the system must be known.
+fn phase(shop: &mut Shop, line: ItemRef, hots: (u8, u8), is_opposite: Option<bool>) -> u8 {
+    if line.kind == Kind::Feeder {
+        return 3;
+    }
+    let values = [shop.bit(choice::PHASE, "A"), shop.bit(choice::PHASE, "B"), shop.bit(choice::PHASE, "both")];
+    let is_alone = shop.item(line, name::BREAKER).is_none_or(|b| shop.head(b).of == Some(line));
+    let of_breaker = shop.item(line, name::BREAKER).filter(|_| is_alone).and_then(|b| shop.whole(b, name::SPACE));
+    let space = shop.whole(line, name::SPACE).or(of_breaker).filter(|s| *s >= 1);
+    let derived = match (hots, space) {
+        ((2, 2), _) if is_opposite == Some(true) => Some(2usize),
+        ((1, 1), Some(space)) if is_opposite == Some(true) => Some(usize::from((space - 1) / 2 % 2 == 1)),
+        _ => None,
+    };
+    if let Some(bit) = derived.and_then(|d| values.get(d)) {
+        shop.settle(line, name::PHASE, Value::Choice(*bit));
+    }
+    let said = shop.bits(line, name::PHASE);
+    let mut phase = 0;
+    for (i, bit) in values.iter().enumerate() {
+        if said & bit != 0 {
+            phase |= [1, 2, 3].get(i).copied().unwrap_or(3);
+        }
+    }
+    if phase == 0 { 3 } else { phase }
+}
+
+/// Circuits that share a neutral, together; every other circuit alone. In the order of the plan.
+///
+/// Sharing holds both ways and from partner to partner, so one circuit's closed list closes that
+/// of all in its group. Where nothing is said, a circuit is wired with a neutral of its own (C7),
+/// but the list of its partners stays open.
+pub(super) fn neutral_groups(shop: &mut Shop) -> Vec<Vec<ItemRef>> {
+    let count = shop.count(Kind::Circuit);
+    let mut root: Vec<usize> = (0..count).collect();
+    let mut is_closed = vec![false; count];
+    for circuit in shop.items(Kind::Circuit) {
+        let list = shop.members(circuit, name::NEUTRAL_PARTNERS);
+        if let Some(closed) = is_closed.get_mut(circuit.index as usize) {
+            *closed = !list.is_open && list.possible.is_empty();
+        }
+        for partner in list.sure.iter().filter(|p| p.kind == Kind::Circuit) {
+            let (a, b) = (find(&mut root, circuit.index as usize), find(&mut root, partner.index as usize));
+            let (low, high) = (a.min(b), a.max(b));
+            if let Some(slot) = root.get_mut(high) {
+                *slot = low;
+            }
+        }
+    }
+    let mut groups: Vec<Vec<ItemRef>> = vec![Vec::new(); count];
+    for circuit in shop.items(Kind::Circuit) {
+        let place = find(&mut root, circuit.index as usize);
+        if let Some(group) = groups.get_mut(place) {
+            group.push(circuit);
+        }
+    }
+    groups.retain(|g| !g.is_empty());
+    for group in &groups {
+        let closed = group.iter().any(|c| is_closed.get(c.index as usize) == Some(&true));
+        if group.len() == 1 && !closed {
+            continue;
+        }
+        for circuit in group {
+            let before = shop.members(*circuit, name::NEUTRAL_PARTNERS);
+            let sure: Vec<ItemRef> = group.iter().copied().filter(|c| c != circuit).collect();
+            if before.sure.len() != sure.len() || before.is_open == closed {
+                let source = shop.source(*circuit, name::NEUTRAL_PARTNERS);
+                let list = crate::shop::List { sure, is_open: !closed, ..crate::shop::List::default() };
+                let id = shop.add_list(list);
+                match shop.is_said(*circuit, name::NEUTRAL_PARTNERS) {
+                    true => shop.set(*circuit, name::NEUTRAL_PARTNERS, Value::List(id), source),
+                    false => shop.derive(*circuit, name::NEUTRAL_PARTNERS, Value::List(id)),
+                }
+            }
+        }
+    }
+    groups
+}
+
+fn find(root: &mut [usize], mut at: usize) -> usize {
+    while let Some(next) = root.get(at).copied().filter(|n| *n != at) {
+        let over = root.get(next).copied().unwrap_or(next);
+        if let Some(slot) = root.get_mut(at) {
+            *slot = over;
+        }
+        at = next;
+    }
+    at
+}
