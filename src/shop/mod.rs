@@ -279,7 +279,7 @@ impl Shop {
         let head = self.head(item);
         match item.kind {
             Kind::Shop | Kind::Permit => format!("the {}", item.kind),
-            _ if head.name.contains(" of ") => head.name.clone(),
+            kind if head.name.contains(" of ") || head.name.ends_with(kind.name()) => head.name.clone(),
             kind => format!("{kind} {}", head.name),
         }
     }

@@ -76,19 +76,10 @@ impl Builder {
             }
             let area = match i {
                 0 => ItemRef { kind: Kind::Area, index: 0 },
-                _ => {
-                    let tag = part.iter().map(|t| t.text.as_str()).collect::<Vec<_>>().join("-");
-                    match self.shop.named(&tag).filter(|a| a.kind == Kind::Area) {
-                        Some(area) => area,
-                        None => {
-                            let head = Head { name: tag.clone(), place: said.place, ..Head::default() };
-                            let area = self.shop.add(Kind::Area, head);
-                            self.shop.call(&tag, area);
-                            self.own_area_names.insert(tag);
-                            area
-                        }
-                    }
-                }
+                _ => match self.shop.named(&super::items::use_tag(part)) {
+                    Some(area) if area.kind == Kind::Area => area,
+                    _ => continue,
+                },
             };
             self.state(area, name::USE, Value::Choice(*bits), said);
         }
@@ -253,7 +244,7 @@ impl Builder {
             _ => (0, true),
         };
         let bays = (1..=least.clamp(0, 50)).map(|n| {
-            let bay = self.shop.add(Kind::Bay, Head { name: format!("bay {n}"), place: said.place, ..Head::default() });
+            let bay = self.shop.add(Kind::Bay, Head { name: n.to_string(), place: said.place, ..Head::default() });
             self.shop.call(&format!("bay-{n}"), bay);
             bay
         });
@@ -265,8 +256,7 @@ impl Builder {
 
     /// `1 walk door at grade` in `shop`.
     fn shop_door(&mut self, said: Said) {
-        let number = self.shop.count(Kind::Door) + 1;
-        let door = self.add(Kind::Door, format!("door {number}"), None, said.place);
+        let door = self.add(Kind::Door, (self.shop.count(Kind::Door) + 1).to_string(), None, said.place);
         let person = self.bits(choice::DOOR_TYPE, &["person"]);
         self.state(door, name::TYPE, Value::Choice(person), said);
         self.state(door, name::IS_AT_GRADE, Value::YesNo(true), said);
@@ -289,7 +279,7 @@ impl Builder {
         match tokens {
             [has, vehicle, bay] if has.is("has") && vehicle.is("vehicle") && bay.is("bay") => {
                 if self.shop.source(Shop::SHOP, name::BAYS).how == How::Unsaid {
-                    let head = Head { name: "bay 1".into(), place: said.place, ..Head::default() };
+                    let head = Head { name: "1".into(), place: said.place, ..Head::default() };
                     let bay = self.shop.add(Kind::Bay, head);
                     let list = self.shop.add_list(List { sure: vec![bay], is_open: true, ..List::default() });
                     self.state(Shop::SHOP, name::BAYS, Value::List(list), said);

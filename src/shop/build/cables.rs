@@ -37,8 +37,8 @@ impl Builder {
                 Some(first) => CableText {
                     size: hull(first.size, cable.size),
                     count: hull(first.count, cable.count),
-                    neutral: first.neutral.filter(|n| Some(*n) == cable.neutral),
-                    ground: first.ground.filter(|g| Some(*g) == cable.ground),
+                    neutral: same(first.neutral, &cable, cable.neutral),
+                    ground: same(first.ground, &cable, cable.ground),
                     metal: first.metal | cable.metal,
                     kind: first.kind | cable.kind,
                     insulation: if first.insulation == cable.insulation { first.insulation } else { 0 },
@@ -213,6 +213,11 @@ impl CableText {
             self.ground = sizes.last().copied();
         }
     }
+}
+
+/// A size that both alternatives give, or the one that gives sizes at all.
+fn same(first: Option<Rational>, other: &CableText, second: Option<Rational>) -> Option<Rational> {
+    if other.size.is_none() { first } else { first.filter(|n| Some(*n) == second) }
 }
 
 fn hull(a: Option<(Rational, Rational)>, b: Option<(Rational, Rational)>) -> Option<(Rational, Rational)> {

@@ -11,6 +11,7 @@ use crate::plan::syntax::{Item, Keyword, Plan, Token, TokenKind};
 use crate::shop::{Claim, ItemRef, Value};
 use crate::text::{Problem, Span, nearest};
 use crate::words::{Kind, choice, name};
+use std::collections::HashSet;
 
 /// A claim of `shop` that waits.
 pub(super) struct Waiting {
@@ -29,7 +30,7 @@ pub(super) struct Group {
     kind: Kind,
     /// For runs: the methods that are meant.
     methods: Option<u64>,
-    but: Vec<ItemRef>,
+    but: HashSet<ItemRef>,
 }
 
 impl Builder {
@@ -132,7 +133,7 @@ impl Builder {
             _ => return None,
         };
         let names: Vec<Token> = but.iter().skip(1).map(|t| (*t).clone()).collect();
-        let but = self.excepted(kind, &names);
+        let but = self.excepted(kind, &names).into_iter().collect();
         Some(Group { kind, methods, but })
     }
 

@@ -16,6 +16,13 @@ const HELD: Kinds = Kinds::of(Kind::Receptacle)
     .and(Kinds::of(Kind::Device))
     .and(Kinds::of(Kind::Equipment));
 
+/// What a box holds, as far as it was read.
+pub(super) struct Held {
+    devices: Vec<ItemRef>,
+    said: Said,
+    is_open: bool,
+}
+
 impl Builder {
     /// What is said of a box beside the vocabulary's phrases.
     pub fn box_phrase(&mut self, refs: &[ItemRef], tokens: Tokens, said: Said) -> bool {
@@ -56,11 +63,9 @@ impl Builder {
                 continue;
             }
             is_open |= self.opened.contains(&(*item, Listed::Holds));
-            self.held.entry(*item).or_insert((Vec::new(), said, false));
-            if let Some(all) = self.held.get_mut(item) {
-                all.0.extend(held.iter().copied());
-                all.2 |= is_open;
-            }
+            let all = self.held.entry(*item).or_insert(Held { devices: Vec::new(), said, is_open: false });
+            all.devices.extend(held.iter().copied());
+            all.is_open |= is_open;
             for device in &held {
                 self.state(*device, name::BOX, Value::Item(*item), said);
             }
@@ -73,9 +78,9 @@ impl Builder {
 
     /// The contents of boxes as lists, once every `holds` line was read.
     pub fn settle_boxes(&mut self) {
-        let mut held: Vec<(ItemRef, (Vec<ItemRef>, Said, bool))> = std::mem::take(&mut self.held).into_iter().collect();
+        let mut held: Vec<(ItemRef, Held)> = std::mem::take(&mut self.held).into_iter().collect();
         held.sort_by_key(|(item, _)| *item);
-        for (item, (sure, said, is_open)) in held {
+        for (item, Held { devices: sure, said, is_open }) in held {
             let is_open = is_open || self.opened.contains(&(item, Listed::Holds));
             let list = self.shop.add_list(List { sure, is_open, ..List::default() });
             self.state(item, name::DEVICES, Value::List(list), said);

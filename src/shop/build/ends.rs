@@ -47,7 +47,7 @@ impl Builder {
     pub fn read_head(&mut self, item: &Item, refs: &[ItemRef]) {
         match refs.first().map(|r| r.kind) {
             Some(Kind::Run) => self.run_ends(item, refs),
-            Some(Kind::Feeder | Kind::Circuit) => self.from_and_to(item, refs),
+            Some(Kind::Feeder | Kind::Circuit) => self.ends_of_line(item, refs),
             _ => {}
         }
     }
@@ -63,8 +63,9 @@ impl Builder {
             let said = Said::planned(item.span);
             for (kind, word) in [(Kind::Box, name::BOXES), (Kind::Panel, name::PANELS)] {
                 let ends = [from, to].into_iter().flatten().filter(|e| e.kind == kind).collect();
-                // An end that is unknown may be any box or panel.
-                let list = List { sure: ends, is_open: from.is_none() || to.is_none(), ..List::default() };
+                // An end that is unknown, or somewhere in a building, may be any box or panel.
+                let is_vague = |e: Option<ItemRef>| e.is_none_or(|e| matches!(e.kind, Kind::Shop | Kind::Area));
+                let list = List { sure: ends, is_open: is_vague(from) || is_vague(to), ..List::default() };
                 let id = self.shop.add_list(list);
                 self.state(*run, word, Value::List(id), said);
             }
@@ -81,7 +82,7 @@ impl Builder {
         }
     }
 
-    fn from_and_to(&mut self, item: &Item, refs: &[ItemRef]) {
+    fn ends_of_line(&mut self, item: &Item, refs: &[ItemRef]) {
         let (_, rest, _) = head_names(&item.head, true);
         let mut rest = rest.iter();
         while let Some(joint) = rest.next() {

@@ -13,9 +13,9 @@ impl Builder {
     /// Settles what waits until every line was read.
     pub fn finish(&mut self) {
         self.settle_plain();
-        self.from_boxes();
+        self.inherit_from_boxes();
         self.settle_claims();
-        self.from_boxes();
+        self.inherit_from_boxes();
         self.settle_places();
         self.settle_listed();
         self.settle_mains();
@@ -24,6 +24,7 @@ impl Builder {
         self.settle_electrodes();
         self.settle_pipes();
         self.settle_inspections();
+        self.boxes_of_runs();
         self.only_panel();
         self.only_area();
         self.settle_switches();
@@ -47,7 +48,7 @@ impl Builder {
     }
 
     /// A device is where its box is; both said and different is a conflict.
-    fn from_boxes(&mut self) {
+    fn inherit_from_boxes(&mut self) {
         for kind in HUNG {
             for device in self.shop.items(kind) {
                 let Value::Item(of) = self.shop.value(device, name::BOX) else { continue };
@@ -67,6 +68,34 @@ impl Builder {
                     };
                     self.state(device, word, value, said);
                 }
+            }
+        }
+    }
+
+    /// A device as the end of a run means its box; one whose box is not named, a box that isn't either.
+    fn boxes_of_runs(&mut self) {
+        for run in self.shop.items(Kind::Run) {
+            let Some(ends) = self.shop.ends.get(run.index as usize).map(|e| e.ends.clone()) else { continue };
+            let Value::List(id) = self.shop.value(run, name::BOXES) else { continue };
+            let mut list = self.shop.list(id).clone();
+            let before = list.clone();
+            for end in ends.into_iter().flatten() {
+                match end.kind {
+                    Kind::Receptacle | Kind::Switch | Kind::Light | Kind::Device => {
+                        match self.shop.value(end, name::BOX) {
+                            Value::Item(of) if !list.sure.contains(&of) => list.sure.push(of),
+                            Value::Item(_) => {}
+                            _ => list.is_open = true,
+                        }
+                    }
+                    Kind::Shop | Kind::Area => list.is_open = true,
+                    _ => {}
+                }
+            }
+            if list != before {
+                let source = self.shop.source(run, name::BOXES);
+                let id = self.shop.add_list(list);
+                self.shop.set(run, name::BOXES, Value::List(id), source);
             }
         }
     }

@@ -2,8 +2,9 @@
 
 use super::amounts::{NoUnit, amount};
 use crate::plan::syntax::{Token, TokenKind};
-use crate::quantity::{Rational, number, unit};
+use crate::quantity::{Scale, number};
 use crate::shop::Value;
+use crate::text::Span;
 use crate::words::{ChoiceId, KINDS, Kind, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
 use std::collections::HashMap;
 use std::ops::Range;
@@ -57,7 +58,7 @@ impl Index {
         };
         for word in vocabulary.words() {
             for pattern in patterns(word, vocabulary) {
-                let value = pattern.value.map(|v| constant(&v));
+                let value = pattern.value.map(|v| constant(&v, word.ty));
                 let place = index.entries.len() as u32;
                 for kind in word.kinds.iter() {
                     match pattern.pieces.first() {
@@ -268,17 +269,23 @@ struct Bound {
     is_guess: bool,
 }
 
-fn constant(value: &PhraseValue) -> Value {
-    match value {
-        PhraseValue::YesNo(yes) => Value::YesNo(*yes),
-        PhraseValue::Absent => Value::Absent,
-        PhraseValue::Choice(place) => Value::choice(*place),
-        PhraseValue::Amount(text) => {
-            let parsed: Option<Rational> = match text.split_once(' ') {
-                Some((n, u)) => unit(n, u).map(|q| q.value),
-                None => number(text),
-            };
-            parsed.map_or(Value::Unknown, Value::Number)
-        }
+fn constant(value: &PhraseValue, ty: Type) -> Value {
+    match (value, ty) {
+        (PhraseValue::YesNo(yes), _) => Value::YesNo(*yes),
+        (PhraseValue::Absent, _) => Value::Absent,
+        (PhraseValue::Choice(place), _) => Value::choice(*place),
+        (PhraseValue::Amount(text), Type::Quantity(scale)) => written(text, scale),
+        (PhraseValue::Amount(_), _) => Value::Unknown,
     }
+}
+
+/// An amount behind `=`, read like one in a plan: `0 in`, `at least 1`.
+fn written(text: &str, scale: Scale) -> Value {
+    let token = |word: &str| {
+        let kind = if number(word).is_some() { TokenKind::Number } else { TokenKind::Word };
+        Token { kind, text: word.to_string(), span: Span::default() }
+    };
+    let tokens: Vec<Token> = text.split_whitespace().map(token).collect();
+    let tokens: Vec<&Token> = tokens.iter().collect();
+    amount(&tokens, 0, Some(scale), &mut None).filter(|a| a.next == tokens.len()).map_or(Value::Unknown, |a| a.value)
 }

@@ -2,10 +2,10 @@
 
 use super::Builder;
 use super::names::{head_names, is_reserved};
-use crate::plan::syntax::{Item, Keyword, Plan, Token};
+use crate::plan::syntax::{Item, Keyword, Phrase, Plan, Token};
 use crate::shop::{Feeds, Head, ItemRef, RunEnds, Shop, Source, Value};
 use crate::text::{Problem, Span};
-use crate::words::{Kind, name};
+use crate::words::{Kind, choice, name};
 
 impl Builder {
     /// Adds the items of a plan and gives, for each of its lines at the left edge, those that it names.
@@ -21,9 +21,33 @@ impl Builder {
         let mut phrases = shop.clone().flat_map(|i| &i.lines).flat_map(|l| &l.phrases);
         let has_use = phrases.any(|p| p.tokens.first().is_some_and(|t| t.is("use")));
         if self.shop.count(Kind::Area) == 0 && (!names_areas || has_use) {
-            let place = shop.map(|i| i.span).next().unwrap_or_default();
+            let place = shop.clone().map(|i| i.span).next().unwrap_or_default();
             self.shop.add(Kind::Area, Head { name: "shop".into(), place, ..Head::default() });
             self.own_area_names.insert("shop".into());
+        }
+        let uses = shop
+            .flat_map(|i| &i.lines)
+            .flat_map(|l| &l.phrases)
+            .filter(|p| p.tokens.first().is_some_and(|t| t.is("use")));
+        for phrase in uses {
+            self.declare_further_uses(phrase);
+        }
+    }
+
+    /// `use garage and workshop`: each use behind the first is an area of its own.
+    fn declare_further_uses(&mut self, phrase: &Phrase) {
+        let tokens: Vec<&Token> = phrase.tokens.iter().skip(1).collect();
+        for part in tokens.split(|t| t.is("and")).skip(1) {
+            if self.index.choice(choice::AREA_USE, part).is_none() {
+                continue;
+            }
+            let tag = use_tag(part);
+            if self.shop.named(&tag).is_none() {
+                let head = Head { name: tag.clone(), place: phrase.span, ..Head::default() };
+                let area = self.shop.add(Kind::Area, head);
+                self.shop.call(&tag, area);
+                self.own_area_names.insert(tag);
+            }
         }
     }
 
@@ -226,6 +250,11 @@ impl Builder {
             }
         }
     }
+}
+
+/// The tag of an area that `use … and …` makes.
+pub(super) fn use_tag(words: &[&Token]) -> String {
+    words.iter().map(|t| t.text.as_str()).collect::<Vec<_>>().join("-")
 }
 
 fn lead(leader: &[u32], mut circuit: u32) -> u32 {

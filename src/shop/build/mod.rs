@@ -33,7 +33,7 @@ mod wires;
 use super::{ItemRef, Shop};
 use crate::law::syntax::Missing;
 use crate::plan::syntax::Plan;
-use crate::text::Span;
+use crate::text::{Problem, Span};
 use crate::words::{NameId, Vocabulary};
 use index::Index;
 use std::collections::{HashMap, HashSet};
@@ -71,9 +71,19 @@ pub fn build(plan: &Plan, given: &[&Plan], unsaid: &[Missing], vocabulary: Arc<V
     builder.finish();
     builder.unsay(unsaid);
     let mut shop = builder.shop;
+    let found = shop.problems.len();
+    shop.problems.truncate(MOST_PROBLEMS);
+    if found > MOST_PROBLEMS
+        && let Some(last) = shop.problems.last().map(|p| p.span)
+    {
+        shop.problems.push(Problem::error(last, format!("{} more problems are not shown", found - MOST_PROBLEMS)));
+    }
     shop.problems.splice(0..0, layers.iter().flat_map(|p| p.problems.iter().cloned()));
     shop
 }
+
+/// How many problems of one plan are kept; for more than these nobody looks for a hint.
+const MOST_PROBLEMS: usize = 200;
 
 /// A model in the making.
 struct Builder {
@@ -95,6 +105,12 @@ struct Builder {
     plain: Vec<(ItemRef, Vec<NameId>, state::Said, usize)>,
     /// Stretches of each item so far.
     stretches: HashMap<ItemRef, usize>,
+    /// Wires pulled in each run so far.
+    wires_pulled: HashMap<ItemRef, usize>,
+    /// The run between two ends, once somebody asked.
+    run_of_ends: HashMap<(ItemRef, ItemRef), ItemRef>,
+    /// The area of a use that `in ROOM` named.
+    area_of: HashMap<u64, ItemRef>,
     /// Phrases that the language has and that state no word of the core.
     unasked: Arc<Index>,
     /// Whether a bad name or line leaves a list open.
@@ -103,7 +119,7 @@ struct Builder {
     electrodes_open: bool,
     electrodes_said: Option<state::Said>,
     /// What each box holds, as far as it was read.
-    held: HashMap<ItemRef, (Vec<ItemRef>, state::Said, bool)>,
+    held: HashMap<ItemRef, devices::Held>,
     /// Kinds that the plan says it has none of, and where.
     denied: Vec<(crate::words::Kind, Span)>,
     /// Pipes that were spoken of: `water`, `gas`, `other`.
@@ -148,6 +164,9 @@ impl Builder {
             neutral_said: HashMap::new(),
             plain: Vec::new(),
             stretches: HashMap::new(),
+            wires_pulled: HashMap::new(),
+            run_of_ends: HashMap::new(),
+            area_of: HashMap::new(),
             unasked: Arc::new(unasked::index()),
             opened: HashSet::new(),
             electrodes_open: false,

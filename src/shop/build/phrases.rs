@@ -6,7 +6,7 @@ use super::index::{Match, Stated};
 use super::items::kind_of;
 use super::names::Named;
 use super::state::Said;
-use crate::plan::syntax::{Item, Phrase, Plan, Token, TokenKind};
+use crate::plan::syntax::{Item, Keyword, Phrase, Plan, Token, TokenKind};
 use crate::shop::{How, ItemRef, List, Note, Shop, Value};
 use crate::text::Span;
 use crate::words::{Kind, Kinds, Type, name};
@@ -17,10 +17,14 @@ pub(super) type Tokens<'a, 'b> = &'a [&'b Token];
 impl Builder {
     /// Reads the heads and phrases of a plan's items.
     pub fn read_items(&mut self, plan: &Plan, declared: &[Vec<ItemRef>]) {
-        for (item, refs) in plan.items.iter().zip(declared) {
-            if kind_of(item.keyword).is_some() {
-                self.read_head(item, refs);
-                self.read_lines(item, refs, Said::planned(item.span));
+        // The building comes first: others say that they are in one of its areas or bays.
+        let is_building = |i: &Item| matches!(i.keyword, Keyword::Shop | Keyword::Area);
+        for building in [true, false] {
+            for (item, refs) in plan.items.iter().zip(declared) {
+                if kind_of(item.keyword).is_some() && is_building(item) == building {
+                    self.read_head(item, refs);
+                    self.read_lines(item, refs, Said::planned(item.span));
+                }
             }
         }
     }

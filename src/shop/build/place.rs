@@ -93,14 +93,19 @@ impl Builder {
     }
 
     fn area_of_use(&mut self, room: &str, bits: u64, said: Said) -> ItemRef {
+        if let Some(area) = self.area_of.get(&bits) {
+            return *area;
+        }
         let known = self.shop.items(Kind::Area).find(|a| self.shop.value(*a, name::USE) == Value::Choice(bits));
-        known.unwrap_or_else(|| {
+        let area = known.unwrap_or_else(|| {
             let head = Head { name: room.to_string(), place: said.place, ..Head::default() };
             let area = self.shop.add(Kind::Area, head);
             self.shop.call(room, area);
             self.state(area, name::USE, Value::Choice(bits), said);
             area
-        })
+        });
+        self.area_of.insert(bits, area);
+        area
     }
 
     /// `in vehicle bay`, `in bay 2`.

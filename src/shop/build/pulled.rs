@@ -124,7 +124,9 @@ impl Builder {
             _ => (1, true),
         };
         let mut wires = Vec::new();
-        for number in 1..=count.clamp(0, MOST_WIRES) {
+        for _ in 0..count.clamp(0, MOST_WIRES) {
+            let number = self.wires_pulled.entry(of).or_insert(0);
+            *number += 1;
             let name = format!("wire {number} of {}", self.shop.head(of).name);
             let wire = self.shop.add(Kind::Pulled, Head { name, label: None, place: said.place, of: Some(of) });
             self.state_wire(wire, &text, said);

@@ -109,16 +109,22 @@ impl Builder {
     }
 
     /// The run between two ends, whichever way round it was written.
-    pub fn run_between(&self, a: &Token, b: &Token) -> Option<ItemRef> {
+    pub fn run_between(&mut self, a: &Token, b: &Token) -> Option<ItemRef> {
         let tags = [format!("{}-{}", a.text, b.text), format!("{}-{}", b.text, a.text)];
         let unnamed = tags.iter().find_map(|tag| self.shop.named(tag)).filter(|r| r.kind == Kind::Run);
-        unnamed.or_else(|| {
-            let ends = [self.shop.named(&a.text)?, self.shop.named(&b.text)?];
-            self.shop.items(Kind::Run).find(|run| {
-                let found = self.shop.ends.get(run.index as usize).map(|e| e.ends.as_slice());
-                matches!(found, Some([Some(x), Some(y)]) if [*x, *y] == ends || [*y, *x] == ends)
-            })
-        })
+        if unnamed.is_some() {
+            return unnamed;
+        }
+        let (a, b) = (self.shop.named(&a.text)?, self.shop.named(&b.text)?);
+        if self.run_of_ends.is_empty() {
+            for run in self.shop.items(Kind::Run) {
+                let ends = self.shop.ends.get(run.index as usize).map(|e| e.ends.as_slice());
+                if let Some([Some(x), Some(y)]) = ends {
+                    self.run_of_ends.entry((*x.min(y), *x.max(y))).or_insert(run);
+                }
+            }
+        }
+        self.run_of_ends.get(&(a.min(b), a.max(b))).copied()
     }
 
     /// `seen P1, on 2027-04-19: …`: any phrases of those items.
@@ -142,15 +148,20 @@ impl Builder {
             }
             let said = Said { how: How::Measured, day, ..Said::planned(phrase.span) };
             let tokens: Vec<&Token> = phrase.tokens.iter().collect();
-            if let Some((kind, is_good)) = result(&tokens) {
-                for of in &items {
-                    self.test(*of, kind, is_good, said);
-                }
-                continue;
+            let result = result(&tokens);
+            if let Some((kind, is_good)) = result {
+                items.iter().for_each(|of| self.test(*of, kind, is_good, said));
             }
             for kind in Kind::ALL {
                 let same: Vec<ItemRef> = items.iter().copied().filter(|i| i.kind == kind).collect();
-                self.phrase(&same, phrase, said);
+                match result {
+                    // A rule may ask for the same words as a fact of the item.
+                    Some(_) if same.is_empty() => {}
+                    Some(_) => {
+                        self.general(&same, kind, &tokens, said, &mut None);
+                    }
+                    None => self.phrase(&same, phrase, said),
+                }
             }
         }
     }

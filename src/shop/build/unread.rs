@@ -67,6 +67,9 @@ impl Builder {
     }
 
     fn near_phrase(&self, kind: Kind, first: &str) -> Option<String> {
+        if self.shop.problems.len() > super::MOST_PROBLEMS {
+            return None;
+        }
         let shaped = SHAPED.iter().filter(|(k, _)| *k == kind).flat_map(|(_, words)| *words).copied();
         let own = self.index.firsts(kind);
         let hosted = hosted_kinds(kind).iter().flat_map(|k| self.index.firsts(*k));

@@ -1,10 +1,11 @@
 //! Runs and stretches: raceways, cables, bends, trenches.
 
 use super::amounts::amount;
+use super::index::{Match, Stated};
 use super::phrases::Tokens;
 use super::state::Said;
 use super::{Builder, Listed};
-use crate::plan::syntax::Phrase;
+use crate::plan::syntax::{Phrase, Token, TokenKind};
 use crate::quantity::{Rational, Scale};
 use crate::shop::{ItemRef, Value};
 use crate::words::{Kind, choice, name};
@@ -159,17 +160,16 @@ impl Builder {
         let index = self.index.clone();
         let found = index.read(Kind::Run, &mates, &mut None);
         self.apply(refs, &found, &mates, said);
-        let nearest = distances.iter().filter_map(|d| amount(d, 1, length, &mut None).map(|a| (a.value, d))).min_by(
-            |(a, _), (b, _)| match (a, b) {
-                (Value::Number(a), Value::Number(b)) => a.cmp(b),
-                _ => std::cmp::Ordering::Equal,
-            },
-        );
-        if let Some((_, distance)) = nearest {
-            let phrase: Vec<_> = [*shares, *what].into_iter().chain(distance.iter().copied()).collect();
+        let mut nearest: Option<Match> = None;
+        for distance in distances {
+            // `at 12 in` is what `12 in from other lines` says; the nearest counts.
+            let word = |text: &str| Token { kind: TokenKind::Word, text: text.into(), span: said.place };
+            let behind = [word("from"), word("other"), word("lines")];
+            let phrase: Vec<&Token> = distance.into_iter().skip(1).chain(&behind).collect();
             let found = index.read(Kind::Run, &phrase, &mut None);
-            self.apply(refs, &found, &phrase, said);
+            nearest = nearest_of(nearest, found);
         }
+        self.apply(refs, nearest.as_slice(), tokens, said);
         !found.is_empty() || self.is_unasked(Kind::Run, &mates)
     }
 
@@ -177,6 +177,15 @@ impl Builder {
     pub fn tag_of(&self, item: ItemRef) -> String {
         self.shop.head(item).name.replace(" to ", "-")
     }
+}
+
+/// The smaller of two distances.
+fn nearest_of(so_far: Option<Match>, found: Vec<Match>) -> Option<Match> {
+    let number = |m: &Match| match m.state {
+        Stated::Value(Value::Number(n)) => Some(n),
+        _ => None,
+    };
+    so_far.into_iter().chain(found).min_by_key(number)
 }
 
 fn said_end(tokens: Tokens, said: Said) -> crate::text::Span {

@@ -87,7 +87,11 @@ impl Builder {
     /// The wire that an item has as a part, made where it is new.
     pub fn wire_of(&mut self, item: ItemRef, word: NameId, what: &str, said: Said) -> Option<ItemRef> {
         match self.shop.value(item, word) {
-            Value::Item(wire) => Some(wire),
+            Value::Item(wire) => {
+                // Said again, perhaps more surely than before.
+                self.state(item, word, Value::Item(wire), said);
+                Some(wire)
+            }
             Value::Unknown => {
                 let wire = self.sub_item(item, Kind::Wire, what);
                 self.shop.head_mut(wire).place = said.place;

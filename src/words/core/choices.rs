@@ -65,6 +65,7 @@ const VALUES: &[&str] = &[
     "ground-bar neutral-bar enclosure",
     "LED fluorescent incandescent",
     "blank-GFCI surge-protector transformer door-button",
+    "complete partly blank",
 ];
 
 /// Generic words that a plan may write: each stands for any of several values.

@@ -78,7 +78,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Run), name::HAS_SPLICE, false, Type::YesNo, Stated, "spliced between its ends", "splice"),
     (kinds!(Run), name::SPLICE, false, Type::Choice(choice::SPLICE), Stated, "how", "splice CHOICE / no splice = none"),
     (kinds!(Run), name::IS_IDENTIFIED_FOR_BURIAL, false, Type::YesNo, Stated, "cable marked for direct burial", "marked for burial / marked for direct burial"),
-    (kinds!(Run), name::HAS_SIGNAL_WIRES, false, Type::YesNo, Stated, "phone, data or alarm wires in it", "with data cable / power only = no"),
+    (kinds!(Run), name::HAS_SIGNAL_WIRES, false, Type::YesNo, Stated, "phone, data or alarm wires in it", "with data cable / shares raceway with coax / shares raceway with phone / shares raceway with data / power only = no"),
     (kinds!(Run), name::IS_ONE_SIZE, false, Type::YesNo, Derived, "all wires have one size and insulation", ""),
     (kinds!(Run), name::CABLE, false, Type::Choice(choice::METHOD), Stated, "a cable that lies inside the raceway named as method", ""),
     (kinds!(Run), name::IS_EMPTY, false, Type::YesNo, Stated, "no wire in it", "empty"),
