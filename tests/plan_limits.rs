@@ -219,7 +219,7 @@ fn spans_are_right(plan: &Plan, text: &str) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(3000))]
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Any text at all, and text made of the plan language's own pieces, is read without a panic,
     /// and every span it gives points at some of it.

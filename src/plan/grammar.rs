@@ -59,6 +59,11 @@ pub(super) fn item_line(at: At, line: &str) -> Result<Parts, Problem> {
     parse(at, line, Rule::item_line)
 }
 
+/// Takes a line apart that begins with a word and goes on with phrases.
+pub(super) fn assumption(at: At, line: &str) -> Result<Parts, Problem> {
+    parse(at, line, Rule::assumption)
+}
+
 /// Takes an indented line apart.
 pub(super) fn added_line(at: At, line: &str) -> Result<Parts, Problem> {
     parse(at, line, Rule::added_line)
@@ -71,7 +76,7 @@ fn parse(at: At, line: &str, rule: Rule) -> Result<Parts, Problem> {
     let mut parts = Parts { end: line.trim_end().len(), ..Parts::default() };
     for pair in root.into_inner() {
         match pair.as_rule() {
-            Rule::head => parts.read_head(at, pair.into_inner()),
+            Rule::head | Rule::assume => parts.read_head(at, pair.into_inner()),
             Rule::colon => parts.has_colon = true,
             Rule::phrases => parts.read_phrases(at, pair.into_inner()),
             Rule::comment => {
@@ -191,8 +196,8 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
             return Ok(());
         }
         Rule::comma => {
-            // A comma twice in a row, or first or last, parts nothing.
-            if to.last().is_some_and(|t| t.kind != TokenKind::Comma) {
+            // A comma twice in a row parts nothing.
+            if to.last().is_none_or(|t| t.kind != TokenKind::Comma) {
                 to.push(Token { kind: TokenKind::Comma, text: ",".into(), span });
             }
             return Ok(());

@@ -8,7 +8,9 @@ mod near_misses;
 mod phrase;
 mod read;
 pub mod syntax;
+mod tidy;
 mod wording;
 
 pub use bytes::decode;
 pub use read::{read, read_lines};
+pub use tidy::tidy;

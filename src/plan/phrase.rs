@@ -47,6 +47,8 @@ fn read(keyword: Keyword, owner: Option<&str>, phrase: Phrase, faults: &mut Vec<
     let is_none = is_bare && inner.iter().all(|p| p.tokens.len() == 1 && p.tokens.iter().all(|t| t.is("none")));
     if is_none || (is_bare && !is_owner) {
         tokens.extend(inner.pop().map(|p| p.tokens).unwrap_or_default());
+        // Without the colon it may be another near miss.
+        tokens = settle(Context::Phrase(keyword, owner), tokens)?;
         deny(&mut tokens);
         return Ok(Phrase { tokens, owned: None, span });
     }
@@ -80,14 +82,17 @@ const LIST_WORDS: &[&str] =
     &["then", "through", "and", "half", "of", "splice", "to", "or", "by", "way", "feeds", "holds"];
 
 fn list(tokens: &mut Vec<Token>) -> Result<(), Problem> {
-    if tokens.last().is_some_and(|t| t.kind == TokenKind::Comma) {
-        tokens.pop();
+    // A comma first or last parts nothing.
+    tokens.pop_if(|t| t.kind == TokenKind::Comma);
+    let names = if tokens.first().is_some_and(|t| t.is("by")) { 3 } else { 1 };
+    if tokens.get(names).is_some_and(|t| t.kind == TokenKind::Comma) {
+        tokens.remove(names);
     }
     let opener = tokens.first().map(|t| t.text.clone()).unwrap_or_default();
     if let Some(number) = tokens.iter().find(|t| !matches!(t.kind, TokenKind::Word | TokenKind::Comma)) {
         return Err(table::number_in_list(number, &opener));
     }
-    if tokens.len() <= if opener == "by" { 3 } else { 1 } {
+    if tokens.len() <= names {
         return Err(table::empty_list(tokens, &opener));
     }
     match side_by_side(tokens, LIST_WORDS) {
@@ -107,7 +112,7 @@ fn side_by_side<'t>(tokens: &'t [Token], joining: &[&str]) -> Option<(&'t Token,
 /// A phone writes `Breaker 20 A` where `breaker 20 A` was meant; a tag is not all letters.
 fn uncapitalize(token: &mut Token) {
     let rest = token.text.strip_prefix(|c: char| c.is_ascii_uppercase());
-    let is_capitalized = rest.is_some_and(|r| r.len() > 2 && r.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'));
+    let is_capitalized = rest.is_some_and(|r| r.len() > 1 && r.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'));
     if token.kind == TokenKind::Word && is_capitalized {
         token.text.make_ascii_lowercase();
     }

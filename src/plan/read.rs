@@ -66,8 +66,9 @@ enum Target {
 /// A line that ends in a colon: deeper lines below are owned by its last phrase.
 struct Open {
     indent: usize,
-    /// Whether that phrase was refused; then they are unread with it.
-    is_lost: bool,
+    /// How many colons deep they stand in the item; none where that phrase was refused, and they are
+    /// unread with it.
+    depth: Option<usize>,
 }
 
 #[derive(Default)]
@@ -99,8 +100,7 @@ impl Reader {
         }
         let parts = match unfit(at, bare) {
             Some(problem) => Err(problem),
-            None if is_item => grammar::item_line(at, bare),
-            None => grammar::added_line(at, bare),
+            None => parts(at, bare, is_item),
         };
         match parts {
             Err(problem) if is_item => self.lose_item(whole, problem, Vec::new()),
@@ -136,12 +136,7 @@ impl Reader {
             Ok(mut item) => {
                 let mut faults = parts.faults;
                 let phrases = phrase::phrases(item.keyword, None, parts.phrases, &mut faults);
-                if item.keyword == Keyword::Assume && !item.head.is_empty() {
-                    let guess = head_line(std::mem::take(&mut item.head));
-                    let phrases = phrase::phrases(item.keyword, None, guess.phrases, &mut faults);
-                    item.lines.push(Line { phrases, ..guess });
-                }
-                if let Some(span) = parts.phrases_span {
+                if let Some(span) = parts.phrases_span.filter(|_| !phrases.is_empty()) {
                     item.lines.push(Line { phrases, span });
                 }
                 self.plan.items.push(item);
@@ -171,6 +166,9 @@ impl Reader {
             head.pop();
         }
         let label = head.iter().position(|t| t.kind == TokenKind::Quoted).map(|i| head.remove(i));
+        if let Some(second) = head.iter().find(|t| t.kind == TokenKind::Quoted) {
+            return Err(wording::second_label(second.span));
+        }
         let head = phrase::head(keyword, head)?;
         Ok(Item { keyword, keyword_span: first.span, head, label, lines: Vec::new(), span })
     }
@@ -183,31 +181,37 @@ impl Reader {
             }
             return self.unread(span, None);
         };
-        if self.open.iter().any(|o| o.is_lost) {
-            return self.unread(span, Some(index));
-        }
+        let outer = match self.open.last().map(|o| o.depth) {
+            Some(None) => return self.unread(span, Some(index)),
+            Some(Some(depth)) => depth,
+            None => 0,
+        };
         let Some(item) = self.plan.items.get_mut(index) else { return };
         let mut faults = parts.faults;
         let keyword = item.keyword;
-        let is_open = |phrases: &[Phrase]| phrases.last().is_some_and(|p| p.owned.as_ref().is_some_and(Vec::is_empty));
-        let is_read = match owner(item, self.open.len()) {
+        let depth = match owner(item, outer) {
             Some(owner) => {
                 let word = owner.tokens.first().map(|t| t.text.clone());
                 let phrases = phrase::phrases(keyword, word.as_deref(), parts.phrases, &mut faults);
-                let is_read = is_open(&phrases);
+                let depth = open_depth(&phrases);
                 owner.span = owner.span.to(span);
                 owner.owned.get_or_insert_default().extend(phrases);
-                is_read
+                depth
             }
             None => {
                 let phrases = phrase::phrases(keyword, None, parts.phrases, &mut faults);
-                let is_read = is_open(&phrases);
-                item.lines.push(Line { phrases, span });
-                is_read
+                let depth = open_depth(&phrases);
+                if !phrases.is_empty() {
+                    item.lines.push(Line { phrases, span });
+                }
+                depth
             }
         };
         if ends_in_colon {
-            self.open.push(Open { indent, is_lost: !is_read });
+            if depth.is_none() && faults.is_empty() {
+                self.problem(wording::idle_colon(span));
+            }
+            self.open.push(Open { indent, depth: depth.map(|d| outer + d) });
         }
         self.faults(faults, Some(index));
     }
@@ -250,21 +254,6 @@ impl Reader {
     }
 }
 
-/// What stands behind `assume` at the left edge are phrases, not names.
-fn head_line(tokens: Vec<Token>) -> Line {
-    let span = |tokens: &[Token]| match (tokens.first(), tokens.last()) {
-        (Some(first), Some(last)) => first.span.to(last.span),
-        _ => Span::default(),
-    };
-    let whole = span(&tokens);
-    let phrases = tokens
-        .split(|t| t.kind == TokenKind::Comma)
-        .filter(|p| !p.is_empty())
-        .map(|p| Phrase { tokens: p.to_vec(), owned: None, span: span(p) })
-        .collect();
-    Line { phrases, span: whole }
-}
-
 /// What keeps a line from being looked at.
 fn unfit(at: At, text: &str) -> Option<Problem> {
     if text.len() > LONGEST_LINE {
@@ -278,6 +267,18 @@ fn unfit(at: At, text: &str) -> Option<Problem> {
     Some(wording::control_character(at.span(byte, byte + char.len_utf8()), char))
 }
 
+/// How deep the colon is that a line ends in, if its phrase was read.
+fn open_depth(mut phrases: &[Phrase]) -> Option<usize> {
+    let mut depth = 1;
+    loop {
+        match phrases.last()?.owned.as_deref()? {
+            [] => return Some(depth),
+            owned => phrases = owned,
+        }
+        depth += 1;
+    }
+}
+
 /// The phrase that owns lines at this depth of colons; none at depth 0.
 fn owner(item: &mut Item, depth: usize) -> Option<&mut Phrase> {
     let mut phrase = item.lines.last_mut().filter(|_| depth > 0)?.phrases.last_mut()?;
@@ -285,6 +286,23 @@ fn owner(item: &mut Item, depth: usize) -> Option<&mut Phrase> {
         phrase = phrase.owned.as_mut()?.last_mut()?;
     }
     Some(phrase)
+}
+
+/// Takes a line apart as what it is.
+pub(super) fn parts(at: At, bare: &str, is_item: bool) -> Result<Parts, Problem> {
+    match is_item {
+        true if is_assumption(bare) => grammar::assumption(at, bare),
+        true => grammar::item_line(at, bare),
+        false => grammar::added_line(at, bare),
+    }
+}
+
+/// Behind `assume` at the left edge stand phrases, not names.
+fn is_assumption(line: &str) -> bool {
+    let assume = Keyword::Assume.text();
+    let ends = |rest: &str| !rest.starts_with(|c: char| c.is_alphanumeric() || "-/._'’+\\".contains(c));
+    line.get(..assume.len()).is_some_and(|w| w.eq_ignore_ascii_case(assume))
+        && line.get(assume.len()..).is_some_and(ends)
 }
 
 fn is_control(c: char) -> bool {

@@ -101,3 +101,12 @@ pub(super) fn control_character(span: Span, char: char) -> Problem {
     Problem::error(span, format!("this line holds {what}"))
         .help("a plan is plain text: letters, digits, punctuation, blanks and tabs; lines end with LF or CRLF")
 }
+
+pub(super) fn second_label(span: Span) -> Problem {
+    Problem::error(span, "an item has one label").help("text that belongs to it stands below: `note \"…\"`")
+}
+
+pub(super) fn idle_colon(span: Span) -> Problem {
+    Problem::error(span, "the colon at the end of this line owns nothing")
+        .help("a colon stands behind a word such as `clear` or `stretch 12 ft`; leave it out here")
+}

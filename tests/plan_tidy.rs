@@ -1,0 +1,133 @@
+//! `plan::tidy` changes the look of a plan and nothing else.
+
+use proptest::prelude::*;
+use ringout::plan::{self, syntax::Phrase, syntax::Plan};
+use ringout::text::FileId;
+use std::path::Path;
+
+/// All that a plan says, without places.
+fn said(plan: &Plan) -> String {
+    let mut text = format!("{} problems, {} unread\n", plan.problems.len(), plan.unread.len());
+    for item in &plan.items {
+        let head: Vec<_> = item.head.iter().map(|t| (t.kind, &t.text)).collect();
+        text += &format!("{:?} {head:?} {:?}\n", item.keyword, item.label.as_ref().map(|t| &t.text));
+        for line in &item.lines {
+            text += &format!("  {}\n", phrases(&line.phrases));
+        }
+    }
+    text
+}
+
+fn phrases(of: &[Phrase]) -> String {
+    let one = |p: &Phrase| {
+        let tokens: Vec<_> = p.tokens.iter().map(|t| (t.kind, &t.text)).collect();
+        format!("{tokens:?} owns {:?}", p.owned.as_deref().map(phrases))
+    };
+    of.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// Tidies and proves: nothing is unread without a problem, it says the same, keeps every comment, and a second time changes nothing.
+fn prove(name: &str, text: &str) -> String {
+    let tidied = plan::tidy(text).unwrap_or_else(|problems| panic!("{name}: {problems:?}"));
+    let (before, after) = (plan::read(FileId(0), text), plan::read(FileId(0), &tidied));
+    assert!(before.unread.is_empty(), "{name}: unread without a problem");
+    assert_eq!(said(&before), said(&after), "{name} says something else:\n{tidied}");
+    assert_eq!(plan::tidy(&tidied).as_deref(), Ok(tidied.as_str()), "{name} twice");
+    assert_eq!(comments(text), comments(&tidied), "{name}: a comment is lost:\n{tidied}");
+    tidied
+}
+
+#[test]
+fn plans_of_this_repository_keep_what_they_say() {
+    let mut count = 0;
+    for dir in ["examples", "tests/cases/scenarios"] {
+        for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join(dir)).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_some_and(|e| e == "shop") {
+                prove(&path.display().to_string(), &std::fs::read_to_string(&path).unwrap());
+                count += 1;
+            }
+        }
+    }
+    assert!(count >= 203, "only {count} plans");
+}
+
+/// `#6` may be a wire's size; these are comments.
+fn comments(text: &str) -> usize {
+    text.matches("# ").count() + text.matches("#!").count()
+}
+
+/// The look, byte for byte.
+#[test]
+fn the_canonical_form() {
+    let text = "\u{FEFF}\r\n\r\n# first\r\nShop  \"x\" :use garage,detached ,\r\n\r\n\r\n\tmax\u{A0}none#why\r\n   # about the next\r\n   hottest 104°F   # hot\r\n\
+                # edge\r\nsubpanel P1:\r\n  Bus 100 amps,main: none\r\nreceptacles R1 ,R2: NEMA 5-20, gfi\r\n\
+                circuit \"lights\" C4 from P1\r\n  wire #14 copper\r\n  feeds: L1,R7 through S1\r\nfeeder F1 from house panel to P1\r\n      stretch 12 ft:\r\n         1 in sch 40 PVC ,\r\n         # along the wall\r\n         2 bends\r\n      new\r\nassume   all wire copper , coldest −10 F\r\n    # end";
+    let wanted = "# first\nshop \"x\": use garage, detached\n\n  no max  #why\n  # about the next\n  hottest 104 F  # hot\n\
+                  # edge\npanel P1\n  bus 100 A, no main\nreceptacle R1, R2: 5-20R, GFCI\n\
+                  circuit C4 \"lights\" from P1\n  wire 14 AWG Cu\n  feeds L1, R7 through S1\nfeeder F1 from house to P1\n  stretch 12 ft:\n    1 in PVC-40\n    # along the wall\n    2 bends\n  new\nassume all wire Cu, coldest -10 F\n  # end\n";
+    let tidied = plan::tidy(text).unwrap_or_else(|problems| panic!("{problems:?}"));
+    assert_eq!(tidied, wanted);
+    assert_eq!(plan::tidy(wanted).as_deref(), Ok(wanted));
+}
+
+#[test]
+fn a_plan_with_unread_lines_is_left_alone() {
+    let problems = plan::tidy("panel P1\n  100 A\n").unwrap_err();
+    assert_eq!(problems.len(), 1);
+}
+
+const PIECES: &[&str] = &[
+    "panel P1",
+    "circuit C1",
+    "box B1, B2",
+    "run P1 to B1",
+    "assume",
+    "every box",
+    "seen R1, on 2027-04-10",
+    "\"a b\"",
+    " ",
+    " ",
+    "\n",
+    "\n  ",
+    "\n    ",
+    "\n      ",
+    ":",
+    ": ",
+    ", ",
+    "# c",
+    "  # d",
+    "feeds R1 then R2",
+    "holds R1",
+    "by way of B1",
+    "clear:",
+    "stretch 12 ft:",
+    "36 in deep",
+    "amp",
+    "breaker 20 A",
+    "none",
+    "main none",
+    "no GFCI",
+    "24' x 30'",
+    "cable 12/2 w/g",
+    "\t",
+    "wire #6 copper",
+    "three way",
+    "\n\n\n",
+    "\r\n",
+    "footing: steel: seen",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever can be read whole is tidied to something that says the same.
+    #[test]
+    fn any_plan_that_can_be_read(pieces in prop::collection::vec(prop::sample::select(PIECES), 0..24)) {
+        let text = pieces.concat();
+        match plan::tidy(&text) {
+            Ok(_) => drop(prove("pieces", &text)),
+            Err(problems) => prop_assert!(!problems.is_empty()),
+        }
+    }
+}
