@@ -57,12 +57,9 @@ impl<'a> Reader<'a> {
     pub(super) fn bounds(&mut self, found: Option<Found<'a>>) -> Option<Bounds> {
         let mut bounds = Bounds::default();
         let Some(found) = found else { return Some(bounds) };
-        let mut parts = found.children();
-        if let Some(from) = parts.maybe(Rule::from) {
-            bounds.from = Some(self.moment(from.children())?);
-        }
-        if let Some(before) = parts.maybe(Rule::before) {
-            bounds.before = Some(self.moment(before.children())?);
+        for part in found.children() {
+            let moment = Some(self.moment(part.children())?);
+            if part.rule() == Rule::from { bounds.from = moment } else { bounds.before = moment }
         }
         if let (Some(from), Some(before)) = (bounds.from, bounds.before)
             && is_earlier(from, before) == Some(false)
@@ -80,7 +77,7 @@ impl<'a> Reader<'a> {
 
     fn moment_of(&mut self, found: Found<'a>) -> Option<Moment> {
         if found.rule() == Rule::edition {
-            return self.edition(found).map(Moment::Edition);
+            return self.edition(&found).map(Moment::Edition);
         }
         let read = day(found.text());
         if read.is_none() {
@@ -94,7 +91,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The year of `NEC 2023`.
-    pub(super) fn edition(&self, found: Found<'a>) -> Option<i64> {
+    pub(super) fn edition(&self, found: &Found<'a>) -> Option<i64> {
         found.children().last()?.text().parse().ok()
     }
 }

@@ -37,45 +37,43 @@ impl<'a> Reader<'a> {
     }
 
     fn fact_head(&mut self, block: &Clause) -> Option<Fact> {
-        let mut parts = self.parse(Rule::fact_line, block.first())?;
-        let word = self.word_name(parts.next()?)?;
-        let is_part = parts.has(Rule::kw_part);
-        let ty = self.type_name(parts.next()?);
-        let doc = self.title(&mut parts)?;
-        Some(Fact { word, is_part, ty, doc, phrase: String::new(), ordinary: None, question: None })
+        self.read(Rule::fact_line, block.first(), |reader, parts| {
+            let word = reader.word_name(parts.next()?)?;
+            let is_part = parts.has(Rule::kw_part);
+            let ty = reader.type_name(parts.next()?);
+            let doc = reader.title(parts)?;
+            Some(Fact { word, is_part, ty, doc, phrase: String::new(), ordinary: None, question: None })
+        })
     }
 
     fn answer(&mut self, clause: &Clause) -> Option<Spanned<String>> {
-        let answer = self.parse(Rule::answer_line, clause.all())?.next()?;
-        Some(self.name(&answer))
+        self.read(Rule::answer_line, clause.all(), |reader, parts| Some(reader.name(&parts.next()?)))
     }
 
     /// `ordinary KIND.NAME: no`.
     pub(super) fn ordinary(&mut self, block: &Clause) {
-        let Some(mut parts) = self.parse(Rule::ordinary_line, block.all()) else { return };
-        if let (Some(word), Some(answer)) = (parts.next(), parts.next())
-            && let Some(word) = self.word_name(word)
-        {
-            let answer = self.name(&answer);
-            self.pack.ordinaries.push(Ordinary { word, answer });
-        }
+        let read = self.read(Rule::ordinary_line, block.all(), |reader, parts| {
+            Some(Ordinary { word: reader.word_name(parts.next()?)?, answer: reader.name(&parts.next()?) })
+        });
+        self.pack.ordinaries.extend(read);
     }
 
     /// `choice NAME: a, b`, `choice NAME adds c`.
     pub(super) fn choice(&mut self, block: &Clause) {
-        let Some(mut parts) = self.parse(Rule::choice_line, block.all()) else { return };
-        let Some(name) = parts.next() else { return };
-        let adds = parts.has(Rule::kw_adds);
-        let choice = Choice { name: self.name(&name), adds, values: parts.map(|value| self.name(&value)).collect() };
-        self.pack.choices.push(choice);
+        let read = self.read(Rule::choice_line, block.all(), |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            let adds = parts.has(Rule::kw_adds);
+            Some(Choice { name, adds, values: reader.names(parts) })
+        });
+        self.pack.choices.extend(read);
     }
 
     /// `group NAME "title": rule, rule`.
     pub(super) fn group(&mut self, block: &Clause) {
-        let Some(mut parts) = self.parse(Rule::group_line, block.all()) else { return };
-        let Some(name) = parts.next() else { return };
-        let title = self.title(&mut parts).unwrap_or_default();
-        let group = Group { name: self.name(&name), title, rules: parts.map(|rule| self.name(&rule)).collect() };
-        self.pack.groups.push(group);
+        let read = self.read(Rule::group_line, block.all(), |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            Some(Group { name, title: reader.title(parts)?, rules: reader.names(parts) })
+        });
+        self.pack.groups.extend(read);
     }
 }

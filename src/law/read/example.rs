@@ -9,11 +9,11 @@ use crate::text::Spanned;
 impl<'a> Reader<'a> {
     /// `example pass "title"` and its lines.
     pub(super) fn example(&mut self, clause: &Clause) -> Option<Example> {
-        let read = self.parse(Rule::example_line, clause.first());
+        let head = self.read(Rule::example_line, clause.first(), |reader, parts| {
+            Some((reader.expected(parts)?, reader.title(parts)))
+        });
         let body = self.example_body(clause.rest);
-        let mut parts = read?;
-        let expected = self.expected(&mut parts)?;
-        let title = self.title(&mut parts);
+        let (expected, title) = head?;
         let span = self.span(clause.span.start as usize..clause.first().end);
         Some(Example { expected, title, body, span })
     }
@@ -32,7 +32,7 @@ impl<'a> Reader<'a> {
                 parts.maybe(Rule::kw_missing);
                 let mut missing = Vec::new();
                 while let Some(found) = parts.maybe(Rule::missing) {
-                    missing.extend(self.missing(found));
+                    missing.push(self.missing(found)?);
                 }
                 Expected::Unknown(missing)
             }
@@ -43,12 +43,11 @@ impl<'a> Reader<'a> {
     /// `given NAME` and its lines.
     pub(super) fn given(&mut self, block: &Clause) {
         let before = self.problems.len();
-        let name = self.parse(Rule::name_line, block.first()).and_then(|mut parts| parts.next());
+        let name = self.read(Rule::name_line, block.first(), |reader, parts| Some(reader.name(&parts.next()?)));
         let body = self.example_body(block.rest);
         if let Some(name) = name
             && !self.errors_since(before)
         {
-            let name = self.name(&name);
             self.pack.givens.push(Given { name, body });
         }
     }
@@ -61,12 +60,16 @@ impl<'a> Reader<'a> {
             let clause = self.clause(*line, &[]);
             match clause.keyword {
                 "unsaid" if line.indent() <= margin => {
-                    let parts = self.parse(Rule::unsaid_line, clause.all());
-                    body.unsaid.extend(parts.into_iter().flatten().filter_map(|found| self.missing(found)));
+                    let read = self.read(Rule::unsaid_line, clause.all(), |reader, parts| {
+                        parts.map(|found| reader.missing(found)).collect::<Option<Vec<_>>>()
+                    });
+                    body.unsaid.extend(read.into_iter().flatten());
                 }
                 "set" if line.indent() <= margin => {
-                    let parts = self.parse(Rule::set_line, clause.all());
-                    body.sets.extend(parts.into_iter().flatten().filter_map(|found| self.set(found)));
+                    let read = self.read(Rule::set_line, clause.all(), |reader, parts| {
+                        parts.map(|found| reader.set(found)).collect::<Option<Vec<_>>>()
+                    });
+                    body.sets.extend(read.into_iter().flatten());
                 }
                 _ => body.plan.push(self.plan_line(line, margin)),
             }

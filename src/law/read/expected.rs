@@ -4,9 +4,15 @@ use super::Rule;
 
 /// `a`, `b` or `c`: what could have stood at a place.
 pub(super) fn list(rules: &[Rule]) -> String {
-    let mut names: Vec<&str> = rules.iter().map(|rule| called(*rule)).filter(|name| !name.is_empty()).collect();
+    let mut names: Vec<&str> = rules.iter().flat_map(|rule| called(*rule)).collect();
     names.sort_unstable_by_key(|name| (name.starts_with('`'), *name));
     names.dedup();
+    for (signs, together) in [(CALCULATION.as_slice(), "a calculation"), (&COMPARISON, "a comparison")] {
+        if signs.iter().filter(|sign| names.contains(sign)).count() > 2 {
+            names.retain(|name| !signs.contains(name));
+            names.insert(0, together);
+        }
+    }
     match names.split_last() {
         None => "the end of the line".into(),
         Some((last, [])) => (*last).into(),
@@ -14,32 +20,75 @@ pub(super) fn list(rules: &[Rule]) -> String {
     }
 }
 
+/// Signs that would fill a line if each were listed.
+const CALCULATION: [&str; 9] = ["a rounding", "`*`", "`+`", "`-`", "`.`", "`/`", "`at`", "`of`", "`rounded`"];
+const COMPARISON: [&str; 7] = ["`=`", "`<`", "`<=`", "`>`", "`>=`", "`is`", "`within`"];
+
 /// The words among what could have stood there, for the nearest one.
 pub(super) fn words(rules: &[Rule]) -> impl Iterator<Item = &'static str> {
-    rules.iter().filter_map(|rule| called(*rule).strip_prefix('`')?.strip_suffix('`'))
+    let words =
+        rules.iter().flat_map(|rule| called(*rule)).filter_map(|name| name.strip_prefix('`')?.strip_suffix('`'));
+    words.filter(|word| word.starts_with(|c: char| c.is_ascii_lowercase()))
+}
+
+/// A place that the grammar refused.
+pub(super) struct Misfit<'a> {
+    /// What stands before it in the file.
+    pub before: &'a str,
+    /// The word or mark at it.
+    pub token: &'a str,
+    /// All from there on.
+    pub ahead: &'a str,
 }
 
 /// What people write out of habit, and how it is said here.
-pub(super) fn habit(token: &str, ahead: &str, rules: &[Rule]) -> Option<&'static str> {
+pub(super) fn habit(misfit: &Misfit, rules: &[Rule]) -> Option<String> {
+    let Misfit { before, token, ahead } = misfit;
     let can_go_on = rules.contains(&Rule::kw_and) || rules.contains(&Rule::equal);
-    match token {
-        "==" => Some("amounts are compared with `=`, choices and items with `is`"),
-        "!=" | "<>" => Some("for choices and items write `is not`, for amounts `not a = b`"),
-        "&&" => Some("write `and`"),
-        "||" => Some("write `or`"),
-        "!" => Some("write `not`"),
-        "until" => Some("`before X` leaves X out, and nothing takes it in"),
-        "-" | "−" => Some("a minus has a space on both sides"),
-        "in" if can_go_on => Some("for one of several write `is any of`"),
-        _ if can_go_on && ahead.get(token.len()..).is_some_and(|t| t.trim_start().starts_with([':', '"'])) => {
-            Some("a further part begins on a line of its own with its name, a title and a colon")
+    let is_amount = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    let mut last = before.split_whitespace().rev();
+    let (last, last_but_one) = (last.next().unwrap_or(""), last.next().unwrap_or(""));
+    let begins_line = before.trim_end_matches([' ', '\t']).ends_with('\n');
+    let labels = ahead.get(token.len()..).is_some_and(|text| text.trim_start().starts_with([':', '"']));
+    let said = match *token {
+        "==" => "amounts are compared with `=`, choices and items with `is`",
+        "!=" | "<>" => "for choices and items write `is not`, for amounts `not a = b`",
+        "&&" => "write `and`",
+        "||" => "write `or`",
+        "!" => "write `not`",
+        "until" => "`before X` leaves X out",
+        _ if is_amount(last) && matches!(last_but_one, "is" | "not") => {
+            "amounts are compared with `=`, `<=` and the like"
         }
-        _ => None,
-    }
+        "in" if can_go_on => "for one of several write `is any of`",
+        word if begins_line && CLAUSES.contains(&word) && !labels => {
+            return Some(format!("a clause `{word}` begins as far left as the other clauses"));
+        }
+        _ if begins_line && can_go_on && labels => "a further part needs its name, a title and a colon",
+        word if is_amount(word) && word.ends_with(|c: char| c.is_ascii_alphabetic()) => {
+            "a space stands between a number and its unit"
+        }
+        word if word.starts_with(['-', '−']) && can_go_on => "a minus has a space on both sides",
+        word if word.starts_with('"') && (word.len() == 1 || !word.ends_with('"')) => {
+            "the text has no closing quote on its line"
+        }
+        _ => return None,
+    };
+    Some(said.into())
 }
 
-/// A rule's name in messages. Empty for those that never stand alone in one.
-fn called(rule: Rule) -> &'static str {
+/// Clauses whose word can't begin a further line of another clause.
+const CLAUSES: [&str; 23] = [
+    "aliases", "why", "cites", "figures", "stage", "level", "value", "list", "where", "needs", "except", "evidence",
+    "awaits", "points", "remedy", "caution", "ask", "given", "example", "doc", "note", "source", "means",
+];
+
+/// A rule's names in messages; none for those that never stand alone in one.
+fn called(rule: Rule) -> impl Iterator<Item = &'static str> {
+    called_together(rule).split('|').filter(|name| !name.is_empty())
+}
+
+fn called_together(rule: Rule) -> &'static str {
     use Rule::*;
     match rule {
         kw_adds => "`adds`",
@@ -119,7 +168,8 @@ fn called(rule: Rule) -> &'static str {
         date => "a day such as 2026-09-01",
         edition | year => "an edition such as NEC 2023",
         moment => "an edition or a day",
-        bounds | step => "`from` or `before`",
+        bounds => "`from`|`before`",
+        step => "`from`",
         number | quantity => "an amount",
         unit | result_unit => "a unit",
         expression | conditional | disjunction | conjunction | negation | comparison | rounding | sum | product
@@ -140,12 +190,28 @@ fn called(rule: Rule) -> &'static str {
         set => "an item, a dot, a word and a value",
         set_value | cell | cell_words => "a value",
         EOI => "the end of the line",
-        // Whole lines and hidden rules: what they begin with is reported instead.
-        keyword | title_line | name_line | names_line | text_line | bounds_line | cite_line | figures_line
-        | part_start | ask_start | value_line | list_line | choice_list | item_line | for_line | part_line
-        | except_line | evidence_line | ask_line | paths_line | define_line | term_line | body_line | fact_line
-        | ordinary_line | answer_line | choice_line | group_line | example_line | unsaid_line | set_line | key_line
-        | column_line | beyond_line | cell_line | status_line | name_char | unit_word | compare | operand | atom
-        | flat | balanced | when | WHITESPACE | COMMENT => "",
+        brace => "`}`",
+        the_one => "`shop`|`permit`",
+        // Whole lines are named by what they begin with: nothing of them was found.
+        title_line | name_line | names_line | value_line | list_line | choice_list | item_line | except_line
+        | define_line | term_line | choice_line | group_line | unsaid_line | key_line | column_line | part_start => {
+            "a name"
+        }
+        text_line => "a text in quotes",
+        bounds_line => "`from`|`before`",
+        cite_line => "an edition such as NEC 2023",
+        figures_line | status_line => "`verified`|`memory`",
+        for_line => "`each`|`shop`|`permit`",
+        part_line | paths_line | body_line => "an expression",
+        evidence_line | ask_line | ask_start | fact_line | ordinary_line => "a kind, a dot and a word",
+        answer_line => "a value",
+        example_line => "`pass`|`attention`|`unknown`|`not applicable`",
+        set_line => "an item, a dot, a word and a value",
+        beyond_line => "`unknown`|`last row`|a value",
+        cell_line => "a value|`-`",
+        // These are never asked for by name.
+        keyword | name_char | unit_word | compare | operand | atom | flat | balanced | when | WHITESPACE | COMMENT => {
+            ""
+        }
     }
 }

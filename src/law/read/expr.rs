@@ -13,20 +13,26 @@ impl<'a> Reader<'a> {
             self.report_depth(found.range());
             return None;
         }
+        let found = meat(found);
+        let parts = found.children();
+        let expr = match found.rule() {
+            Rule::disjunction => self.joined(parts, Rule::kw_or, depth),
+            Rule::conjunction => self.joined(parts, Rule::kw_and, depth),
+            Rule::sum | Rule::product => self.arithmetic(parts, depth),
+            Rule::negation => self.negation(parts, depth),
+            Rule::comparison => self.comparison(parts, depth),
+            Rule::rounding => self.rounding(parts, depth),
+            Rule::path => self.path(parts, depth),
+            rule => self.form(rule, found, depth).map(|node| Expr { node: Box::new(node), span }),
+        };
+        // A bracket belongs to what it holds, so that no message underlines half a pair.
+        expr.map(|expr| Expr { span, ..expr })
+    }
+
+    /// What begins with a word of its own, and what holds nothing.
+    fn form(&mut self, rule: Rule, found: Found<'a>, depth: usize) -> Option<Node> {
         let mut parts = found.children();
-        let node = match found.rule() {
-            // These stand around one another at every level; alone they mean what they hold.
-            Rule::expression | Rule::bracket => {
-                let inner = self.expression(parts.next()?, depth + 1)?;
-                return Some(Expr { node: inner.node, span });
-            }
-            Rule::disjunction => return self.joined(parts, Rule::kw_or, span, depth),
-            Rule::conjunction => return self.joined(parts, Rule::kw_and, span, depth),
-            Rule::sum | Rule::product => return self.arithmetic(parts, depth),
-            Rule::negation => return self.negation(parts, span, depth),
-            Rule::comparison => return self.comparison(parts, span, depth),
-            Rule::rounding => return self.rounding(parts, depth),
-            Rule::path => return self.path(parts, span, depth),
+        Some(match rule {
             Rule::conditional => {
                 let condition = self.behind(&mut parts, Rule::kw_if, depth)?;
                 let then = self.behind(&mut parts, Rule::kw_then, depth)?;
@@ -57,8 +63,7 @@ impl<'a> Reader<'a> {
             Rule::no_limit => Node::NoLimit,
             Rule::quantity => Node::Quantity(self.quantity(found)?),
             _ => return None,
-        };
-        Some(Expr { node: Box::new(node), span })
+        })
     }
 
     /// The expression behind a keyword.
@@ -68,36 +73,30 @@ impl<'a> Reader<'a> {
     }
 
     /// `a and b and …`; one alone stays itself.
-    fn joined(&mut self, parts: Children<'a>, word: Rule, span: Span, depth: usize) -> Option<Expr> {
-        let mut members = Vec::new();
-        let parts: Vec<_> = parts.filter(|part| part.rule() != word).collect();
-        let inner = if parts.len() > 1 { depth + 1 } else { depth };
-        for part in parts {
-            members.push(self.expression(part, inner));
-        }
-        let mut members = members.into_iter().collect::<Option<Vec<_>>>()?;
-        if members.len() == 1 {
-            return members.pop();
-        }
+    fn joined(&mut self, parts: Children<'a>, word: Rule, depth: usize) -> Option<Expr> {
+        let read: Vec<_> =
+            parts.filter(|part| part.rule() != word).map(|part| self.expression(part, depth + 1)).collect();
+        let members = read.into_iter().collect::<Option<Vec<_>>>()?;
         let node = if word == Rule::kw_or { Node::Or(members) } else { Node::And(members) };
-        Some(Expr { node: Box::new(node), span })
+        Some(unplaced(node))
     }
 
-    fn negation(&mut self, mut parts: Children<'a>, span: Span, depth: usize) -> Option<Expr> {
+    fn negation(&mut self, mut parts: Children<'a>, depth: usize) -> Option<Expr> {
         let mut denials = Vec::new();
         while let Some(not) = parts.maybe(Rule::kw_not) {
             denials.push(self.place(&not));
         }
         let mut inner = self.expression(parts.next()?, depth + denials.len())?;
         for not in denials.into_iter().rev() {
-            inner = Expr { node: Box::new(Node::Not(inner)), span: not.to(span) };
+            let span = not.to(inner.span);
+            inner = Expr { node: Box::new(Node::Not(inner)), span };
         }
         Some(inner)
     }
 
-    fn comparison(&mut self, mut parts: Children<'a>, span: Span, depth: usize) -> Option<Expr> {
+    fn comparison(&mut self, mut parts: Children<'a>, depth: usize) -> Option<Expr> {
         let first = parts.next()?;
-        let Some(second) = parts.next() else { return self.expression(first, depth) };
+        let second = parts.next()?;
         let left = self.expression(first, depth + 1);
         let mut inner = second.children().peekable();
         let node = match second.rule() {
@@ -129,7 +128,7 @@ impl<'a> Reader<'a> {
                 Node::Compare(comparison, left?, right)
             }
         };
-        Some(Expr { node: Box::new(node), span })
+        Some(unplaced(node))
     }
 
     /// `a + b - c`, from the left. A long chain nests as deep as it is long.
@@ -184,7 +183,7 @@ impl<'a> Reader<'a> {
     }
 
     /// `x.word.word`, `table.column at (…)`.
-    fn path(&mut self, mut parts: Children<'a>, span: Span, depth: usize) -> Option<Expr> {
+    fn path(&mut self, mut parts: Children<'a>, depth: usize) -> Option<Expr> {
         let first = parts.next()?;
         let rest: Vec<_> = parts.collect();
         let words = rest.iter().filter(|part| part.rule() == Rule::ident).count();
@@ -207,7 +206,7 @@ impl<'a> Reader<'a> {
                         );
                         return None;
                     };
-                    expr = Expr { node: Box::new(Node::Lookup { table, column, keys }), span };
+                    expr = Expr { node: Box::new(Node::Lookup { table, column, keys }), ..expr };
                 }
                 _ => {}
             }
@@ -257,6 +256,35 @@ impl<'a> Reader<'a> {
         let each = self.each(parts.next()?.children().last()?, depth)?;
         Some(Node::Aggregate { kind, body, each })
     }
+}
+
+/// What stands inside brackets, and inside each level of the grammar that has nothing to say.
+fn meat(mut found: Found) -> Found {
+    while matches!(
+        found.rule(),
+        Rule::expression
+            | Rule::bracket
+            | Rule::disjunction
+            | Rule::conjunction
+            | Rule::negation
+            | Rule::comparison
+            | Rule::rounding
+            | Rule::sum
+            | Rule::product
+            | Rule::path
+    ) {
+        let mut parts = found.children();
+        match (parts.next(), parts.next()) {
+            (Some(only), None) => found = only,
+            _ => break,
+        }
+    }
+    found
+}
+
+/// A node whose place the caller knows.
+fn unplaced(node: Node) -> Expr {
+    Expr { node: Box::new(node), span: Span::default() }
 }
 
 fn binary(operator: Operator, left: Expr, right: Expr) -> Expr {

@@ -55,24 +55,24 @@ impl<'a> Reader<'a> {
     }
 
     fn body(&mut self, clause: &Clause) -> Option<Expr> {
-        let body = self.parse(Rule::body_line, clause.all())?.next()?;
-        self.expression(body, 0)
+        self.read(Rule::body_line, clause.all(), |reader, parts| reader.expression(parts.next()?, 0))
     }
 
     fn define_head(&mut self, block: &Clause, is_term: bool) -> Option<Define> {
         let rule = if is_term { Rule::term_line } else { Rule::define_line };
-        let mut parts = self.parse(rule, block.first())?;
-        let name = self.name(&parts.next()?);
-        parts.maybe(Rule::kw_of)?;
-        let parameters = self.parameters(parts.next()?.children())?;
-        let mut define = Define { name, parameters, ..Define::default() };
-        match parts.next().map(|keyword| keyword.rule()) {
-            Some(Rule::kw_for) => define.purpose = Some(self.name(&parts.next()?)),
-            Some(Rule::kw_as) => define.result = Some(self.type_name(parts.next()?)),
-            Some(_) => define.result = Some(self.result_unit(parts.next()?)?),
-            None => {}
-        }
-        Some(define)
+        self.read(rule, block.first(), |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            parts.maybe(Rule::kw_of)?;
+            let parameters = reader.parameters(parts.next()?.children())?;
+            let mut define = Define { name, parameters, ..Define::default() };
+            match parts.next().map(|keyword| keyword.rule()) {
+                Some(Rule::kw_for) => define.purpose = Some(reader.name(&parts.next()?)),
+                Some(Rule::kw_as) => define.result = Some(reader.type_name(parts.next()?)),
+                Some(_) => define.result = Some(reader.result_unit(parts.next()?)?),
+                None => {}
+            }
+            Some(define)
+        })
     }
 
     fn parameters(&mut self, parts: Children<'a>) -> Option<Vec<Parameter>> {

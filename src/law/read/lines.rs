@@ -51,9 +51,11 @@ impl Clause<'_> {
         Span::new(self.span.file, self.span.start as usize, self.all().end)
     }
 
-    /// Each line's text: the first, unless only the keyword stands on it, and those below.
+    /// Each line's text: the first, unless only the keyword stands on it, and those below. Never
+    /// none, so that a clause without content is looked at and found wanting.
     pub fn each_line(&self) -> impl Iterator<Item = Range<usize>> {
-        std::iter::once(&self.head).chain(self.rest).filter(|l| l.start < l.end).map(|l| l.start..l.end)
+        let head = Some(&self.head).filter(|head| head.start < head.end || self.rest.is_empty());
+        head.into_iter().chain(self.rest).map(|line| line.start..line.end)
     }
 }
 
@@ -94,16 +96,13 @@ impl<'a> Reader<'a> {
         'a: 'l,
     {
         let Some(margin) = lines.first().map(Line::indent) else { return Vec::new() };
+        if let Some(left) = lines.iter().find(|line| line.indent() < margin) {
+            let help = "give it the same indentation as the clauses that it belongs beside";
+            self.error(left.start..left.end, "this line stands left of the lines above it", help);
+        }
         let mut clauses = Vec::new();
         let mut rest = lines;
         while let Some((first, below)) = rest.split_first() {
-            if first.indent() < margin {
-                self.error(
-                    first.start..first.end,
-                    "this line stands left of the lines above it",
-                    "give it the same indentation as the clauses that it belongs beside",
-                );
-            }
             let deeper = below.iter().take_while(|line| line.indent() > margin).count();
             let (own, next) = below.split_at_checked(deeper).unwrap_or((below, &[]));
             clauses.push(self.clause(*first, own));

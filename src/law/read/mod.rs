@@ -27,8 +27,8 @@ use parse::Rule;
 const MAX_FILE: usize = 4 * 1024 * 1024;
 
 /// The words that begin a block at the left edge.
-const BLOCKS: [&str; 12] =
-    ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "table", "given", "layer"];
+const BLOCKS: [&str; 11] =
+    ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "table", "given"];
 
 /// Reads one rule file. Every problem is listed, in the order of the file.
 pub fn read(file: FileId, text: &str) -> (Pack, Vec<Problem>) {
@@ -151,3 +151,6 @@ impl Reader<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

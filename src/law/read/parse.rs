@@ -1,6 +1,7 @@
 //! One clause through the grammar, and what is said where it doesn't fit. pest stays in here.
 
-use super::{Reader, expected};
+use super::Reader;
+use super::expected::{self, Misfit};
 use crate::text::{Span, Spanned, nearest};
 use pest::Parser;
 use pest::error::{ErrorVariant, InputLocation};
@@ -13,6 +14,10 @@ struct Grammar;
 
 /// Deepest nesting of an expression. Rules that people can read stay below ten.
 pub(super) const MAX_DEPTH: usize = 64;
+
+/// Words that an expression follows without a bracket, and how many of them one clause may have.
+const HOLDERS: [&str; 9] = ["if", "else", "any", "all", "sum", "least", "largest", "count", "rank"];
+const MAX_HOLDERS: usize = 2 * MAX_DEPTH;
 
 /// Longest clause, in bytes. The longest of the built-in pack has a tenth of it.
 const MAX_CLAUSE: usize = 32 * 1024;
@@ -44,6 +49,12 @@ impl<'a> Found<'a> {
     pub fn range(&self) -> Range<usize> {
         let start = self.base + self.pair.as_span().start();
         start..start + self.text().len()
+    }
+
+    /// Its place, blanks at its end included.
+    pub fn range_as_written(&self) -> Range<usize> {
+        let span = self.pair.as_span();
+        self.base + span.start()..self.base + span.end()
     }
 
     /// Its parts.
@@ -80,7 +91,10 @@ impl<'a> Iterator for Children<'a> {
     fn next(&mut self) -> Option<Found<'a>> {
         loop {
             let pair = self.pairs.next()?;
-            if !matches!(pair.as_rule(), Rule::EOI | Rule::comma | Rule::colon | Rule::open | Rule::close | Rule::dot) {
+            if !matches!(
+                pair.as_rule(),
+                Rule::EOI | Rule::comma | Rule::colon | Rule::open | Rule::close | Rule::brace | Rule::dot
+            ) {
                 return Some(Found { pair, base: self.base });
             }
         }
@@ -88,8 +102,31 @@ impl<'a> Iterator for Children<'a> {
 }
 
 impl<'a> Reader<'a> {
-    /// Reads a stretch of the file by a rule of the grammar; a misfit becomes a problem.
-    pub(super) fn parse(&mut self, rule: Rule, range: Range<usize>) -> Option<Children<'a>> {
+    /// Reads a stretch of the file: what fits a rule of the grammar is made into what it means. Nothing
+    /// comes back without a problem said, and no part of it is passed over: a condition lost here in
+    /// silence would be a demand that nobody makes.
+    pub(super) fn read<T>(
+        &mut self,
+        rule: Rule,
+        range: Range<usize>,
+        make: impl FnOnce(&mut Self, &mut Children<'a>) -> Option<T>,
+    ) -> Option<T> {
+        let mut parts = self.matched(rule, range.clone())?;
+        let before = self.problems.len();
+        let made = make(self, &mut parts);
+        let is_whole = made.is_some() && parts.next().is_none();
+        if !is_whole && !self.errors_since(before) {
+            self.error(
+                range,
+                "this could not be taken in",
+                "a fault of this program and not of the file: please report it",
+            );
+        }
+        made.filter(|_| is_whole)
+    }
+
+    /// What fits a rule of the grammar; a misfit becomes a problem.
+    fn matched(&mut self, rule: Rule, range: Range<usize>) -> Option<Children<'a>> {
         let text: &'a str = self.text.get(range.clone())?;
         if text.len() > MAX_CLAUSE {
             let line = range.start..range.start + text.find('\n').unwrap_or(text.len());
@@ -97,7 +134,7 @@ impl<'a> Reader<'a> {
             return None;
         }
         if let Some(place) = too_deep(text) {
-            self.report_depth(range.start + place..range.start + place + 1);
+            self.report_depth(range.start + place.start..range.start + place.end);
             return None;
         }
         match Grammar::parse(rule, text) {
@@ -126,7 +163,7 @@ impl<'a> Reader<'a> {
 
     /// Says that things stand too deep in one another.
     pub(super) fn report_depth(&mut self, range: Range<usize>) {
-        let message = format!("more than {MAX_DEPTH} things stand in one another here");
+        let message = format!("this expression is too deep: at most {MAX_DEPTH} stand in one another");
         self.error(range, message, "give a part of it a name with `define` or `term`");
     }
 
@@ -137,8 +174,9 @@ impl<'a> Reader<'a> {
         };
         let (at, ahead) = self.past_blanks(range.start + within, range.end);
         let wanted = expected::list(positives);
+        let before = self.text.get(..at).unwrap_or("");
         if ahead.is_empty() {
-            let before = self.text.get(..at).unwrap_or("").trim_end();
+            let before = before.trim_end();
             let last = last_token(before);
             let place = before.len() - last.len()..before.len();
             return self.error(place, format!("something is missing after `{last}`"), format!("expected {wanted}"));
@@ -148,7 +186,7 @@ impl<'a> Reader<'a> {
         if let Some(word) = nearest(token, expected::words(positives)) {
             help = format!("{help}; perhaps `{word}` is meant");
         }
-        if let Some(habit) = expected::habit(token, ahead, positives) {
+        if let Some(habit) = expected::habit(&Misfit { before, token, ahead }, positives) {
             help = format!("{help}; {habit}");
         }
         self.error(at..at + token.len(), format!("`{token}` does not fit here"), help);
@@ -168,17 +206,28 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// Where brackets go too deep, if they do. Looked at first, so that no nesting reaches the stack.
-fn too_deep(text: &str) -> Option<usize> {
+/// Where brackets, or words that hold an expression, go too deep. Looked at before the grammar is
+/// asked, so that no nesting reaches the stack. Words are counted, whether they nest or not.
+fn too_deep(text: &str) -> Option<Range<usize>> {
     let mut depth = 0usize;
+    let mut holders = 0usize;
+    let mut word = 0;
     for (i, b) in text.bytes().enumerate() {
+        if b.is_ascii_alphanumeric() || b == b'-' {
+            continue;
+        }
+        holders += usize::from(text.get(word..i).is_some_and(|word| HOLDERS.contains(&word)));
+        if holders > MAX_HOLDERS {
+            return Some(word..i);
+        }
+        word = i + 1;
         match b {
             b'(' | b'{' => depth += 1,
             b')' | b'}' => depth = depth.saturating_sub(1),
             _ => {}
         }
         if depth > MAX_DEPTH {
-            return Some(i);
+            return Some(i..i + 1);
         }
     }
     None
@@ -190,6 +239,8 @@ fn first_token(text: &str) -> &str {
     let one = first.len_utf8();
     let end = if first == '"' {
         text.get(1..).and_then(|t| t.find(['"', '\n'])).map_or(text.len(), |i| i + 2)
+    } else if first.is_ascii_digit() {
+        text.find(|c| !is_word(c) && !matches!(c, '.' | '/')).unwrap_or(text.len())
     } else if is_word(first) {
         text.find(|c| !is_word(c)).unwrap_or(text.len())
     } else if ["==", "!=", "<>", "&&", "||", ">=", "<="].iter().any(|mark| text.starts_with(mark)) {

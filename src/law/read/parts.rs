@@ -16,31 +16,31 @@ impl<'a> Reader<'a> {
     }
 
     fn value(&mut self, range: Range<usize>) -> Option<Value> {
-        let mut parts = self.parse(Rule::value_line, range)?;
-        let name = self.name(&parts.next()?);
-        let title = self.title(&mut parts);
-        let mut steps: Vec<Step> = Vec::new();
-        for part in parts {
-            let step = match part.rule() {
-                Rule::step => {
-                    let mut inner = part.children();
-                    let from = Some(self.moment(inner.next()?.children())?);
-                    Step { from, limit: self.limit(inner.next()?)? }
+        self.read(Rule::value_line, range, |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            let title = reader.title(parts);
+            let mut steps: Vec<Step> = Vec::new();
+            for part in parts {
+                let range = part.range();
+                let step = reader.step(part)?;
+                let last = steps.last().and_then(|step| step.from);
+                if last.zip(step.from).and_then(|(last, from)| is_earlier(last, from)) == Some(false) {
+                    let help = "write them from oldest to newest";
+                    reader.error(range, "this figure is not later than the one before it", help);
                 }
-                _ => Step { from: None, limit: self.limit(part.clone())? },
-            };
-            let earlier = steps.last().and_then(|s| s.from).zip(step.from).and_then(|(a, b)| is_earlier(a, b));
-            if earlier == Some(false) {
-                self.error(
-                    part.range(),
-                    "this figure is not later than the one before it",
-                    "write them from oldest to newest",
-                );
-                return None;
+                steps.push(step);
             }
-            steps.push(step);
+            Some(Value { name, title, steps })
+        })
+    }
+
+    fn step(&mut self, found: Found<'a>) -> Option<Step> {
+        if found.rule() != Rule::step {
+            return Some(Step { from: None, limit: self.limit(found)? });
         }
-        Some(Value { name, title, steps })
+        let mut parts = found.children();
+        let from = Some(self.moment(parts.next()?.children())?);
+        Some(Step { from, limit: self.limit(parts.next()?)? })
     }
 
     fn limit(&mut self, found: Found<'a>) -> Option<Limit> {
@@ -68,47 +68,52 @@ impl<'a> Reader<'a> {
         if clause.rest.is_empty() || first.contains(" of choice ") {
             return self.choice_list(clause);
         }
-        let mut parts = self.parse(Rule::list_line, clause.first())?;
-        let name = self.name(&parts.next()?);
-        let title = self.title(&mut parts);
+        let head = self.read(Rule::list_line, clause.first(), |reader, parts| {
+            Some((reader.name(&parts.next()?), reader.title(parts)))
+        });
         let below = Clause { head: super::Line { start: clause.head.end, ..clause.head }, ..*clause };
         let mut items = Vec::new();
         for range in self.parts(&below, Rule::part_start) {
             items.extend(self.item(range));
         }
+        let (name, title) = head?;
         Some(List { name, title, choice: None, items })
     }
 
     fn choice_list(&mut self, clause: &Clause) -> Option<List> {
-        let mut parts = self.parse(Rule::choice_list, clause.all())?;
-        let name = self.name(&parts.next()?);
-        let title = self.title(&mut parts);
-        parts.maybe(Rule::kw_of)?;
-        parts.maybe(Rule::kw_choice)?;
-        let choice = Some(self.name(&parts.next()?));
-        let mut items = Vec::new();
-        for value in parts {
-            let mut inner = value.children();
-            let bounds = self.bounds(inner.maybe(Rule::bounds))?;
-            items.push(ListItem { name: self.name(&inner.next()?), title: None, bounds, test: None });
-        }
-        Some(List { name, title, choice, items })
+        self.read(Rule::choice_list, clause.all(), |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            let title = reader.title(parts);
+            parts.maybe(Rule::kw_of)?;
+            parts.maybe(Rule::kw_choice)?;
+            let choice = Some(reader.name(&parts.next()?));
+            let items = parts.map(|value| reader.list_value(value)).collect::<Option<_>>()?;
+            Some(List { name, title, choice, items })
+        })
+    }
+
+    fn list_value(&mut self, found: Found<'a>) -> Option<ListItem> {
+        let mut parts = found.children();
+        let bounds = self.bounds(parts.maybe(Rule::bounds))?;
+        Some(ListItem { name: self.name(&parts.next()?), title: None, bounds, test: None })
     }
 
     fn item(&mut self, range: Range<usize>) -> Option<ListItem> {
-        let mut parts = self.parse(Rule::item_line, range)?;
-        let name = self.name(&parts.next()?);
-        let (title, bounds) = self.title_and_bounds(&mut parts)?;
-        Some(ListItem { name, title, bounds, test: Some(self.expression(parts.next()?, 0)?) })
+        self.read(Rule::item_line, range, |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            let (title, bounds) = reader.title_and_bounds(parts)?;
+            Some(ListItem { name, title, bounds, test: Some(reader.expression(parts.next()?, 0)?) })
+        })
     }
 
     /// `NAME "title"`, behind the keyword of a block.
     pub(super) fn titled(&mut self, block: &Clause, name: &mut Spanned<String>, title: &mut String) {
-        let Some(mut parts) = self.parse(Rule::title_line, block.first()) else { return };
-        if let Some(found) = parts.next() {
-            *name = self.name(&found);
+        let read = self.read(Rule::title_line, block.first(), |reader, parts| {
+            Some((reader.name(&parts.next()?), reader.title(parts)?))
+        });
+        if let Some(read) = read {
+            (*name, *title) = read;
         }
-        *title = self.title(&mut parts).unwrap_or_default();
     }
 
     /// The title in quotes, where there is one.
@@ -129,33 +134,29 @@ impl<'a> Reader<'a> {
     }
 
     fn cite(&mut self, range: Range<usize>) -> Option<Cite> {
-        let mut parts = self.parse(Rule::cite_line, range)?;
-        let edition = parts.next()?;
-        let first = self.edition(edition.clone())?;
-        let last = match parts.has(Rule::kw_to) {
-            true => self.edition(parts.next()?)?,
-            false => first,
-        };
-        if last < first {
-            self.error(edition.range(), "the later edition comes first here", "write `NEC 2014 to NEC 2023`");
-        }
-        let mut sections = Vec::new();
-        let mut is_memory = false;
-        for section in parts {
-            match section.text().trim() {
-                "memory" => is_memory = true,
-                "" => {}
-                half if half.starts_with('(') => {
-                    self.error(
-                        section.range(),
-                        format!("`{half}` is half a section"),
-                        "write each section in full, as 210.8(A)(2)",
-                    );
-                }
-                whole => sections.push(whole.to_string()),
+        self.read(Rule::cite_line, range, |reader, parts| {
+            let edition = parts.next()?;
+            let first = reader.edition(&edition)?;
+            let last = if parts.has(Rule::kw_to) { reader.edition(&parts.next()?)? } else { first };
+            if last < first {
+                let help = "write `NEC 2014 to NEC 2023`";
+                reader.error(edition.range(), "the later edition comes first here", help);
             }
-        }
-        Some(Cite { first, last, sections, is_memory })
+            let mut sections = Vec::new();
+            let mut is_memory = false;
+            for section in parts {
+                match section.text() {
+                    "memory" => is_memory = true,
+                    "" => {}
+                    half if half.starts_with('(') => {
+                        let help = "write each section in full, as 210.8(A)(2)";
+                        reader.error(section.range(), format!("`{half}` is half a section"), help);
+                    }
+                    whole => sections.push(whole.to_string()),
+                }
+            }
+            Some(Cite { first, last, sections, is_memory })
+        })
     }
 
     /// `receptacle or light.word`.
@@ -172,14 +173,18 @@ impl<'a> Reader<'a> {
 
     /// Names between commas.
     pub(super) fn names_clause(&mut self, clause: &Clause) -> Vec<Spanned<String>> {
-        let Some(parts) = self.parse(Rule::names_line, clause.all()) else { return Vec::new() };
+        self.read(Rule::names_line, clause.all(), |reader, parts| Some(reader.names(parts))).unwrap_or_default()
+    }
+
+    /// All names that are left.
+    pub(super) fn names(&mut self, parts: &mut Children<'a>) -> Vec<Spanned<String>> {
         parts.map(|name| self.name(&name)).collect()
     }
 
     /// One name out of a closed list.
     pub(super) fn one_of(&mut self, clause: &Clause, known: &[&str]) -> Option<Spanned<String>> {
-        let name = self.parse(Rule::name_line, clause.all())?.next()?;
-        self.known(&name, clause.keyword, known)
+        let what = clause.keyword;
+        self.read(Rule::name_line, clause.all(), |reader, parts| reader.known(&parts.next()?, what, known))
     }
 
     /// A name, if it is in a closed list.

@@ -111,55 +111,54 @@ impl<'a> Reader<'a> {
         lines.flat_map(str::split_whitespace).collect::<Vec<_>>().join(" ")
     }
 
-    pub(super) fn figures(&mut self, clause: &Clause) -> Option<Figures> {
-        let mut parts = self.parse(Rule::figures_line, clause.all())?;
-        let is_verified = parts.next()?.rule() == Rule::figures_verified;
-        Some(Figures { is_verified, source: self.title(&mut parts).unwrap_or_default() })
+    fn figures(&mut self, clause: &Clause) -> Option<Figures> {
+        self.read(Rule::figures_line, clause.all(), |reader, parts| {
+            let is_verified = parts.next()?.rule() == Rule::figures_verified;
+            Some(Figures { is_verified, source: reader.title(parts).unwrap_or_default() })
+        })
     }
 
     fn rule_bounds(&mut self, clause: &Clause, bounds: &mut Bounds) {
-        let whole = clause.whole();
-        let Some(mut parts) = self.parse(Rule::bounds_line, whole.start as usize..whole.end as usize) else { return };
-        let Some(read) = self.bounds(parts.next()) else { return };
-        bounds.from = read.from.or(bounds.from);
-        bounds.before = read.before.or(bounds.before);
+        let whole = clause.span.start as usize..clause.all().end;
+        let read = self.read(Rule::bounds_line, whole, |reader, parts| reader.bounds(parts.next()));
+        if let Some(read) = read {
+            bounds.from = read.from.or(bounds.from);
+            bounds.before = read.before.or(bounds.before);
+        }
     }
 
     fn subject(&mut self, clause: &Clause) -> Option<Subject> {
-        let mut parts = self.parse(Rule::for_line, clause.all())?;
-        if !parts.has(Rule::kw_each) {
-            let kind = parts.next()?;
-            let kind = self.known(&kind, "single thing", &["shop", "permit"])?;
-            return Some(Subject { variable: None, kinds: vec![kind], within: None });
-        }
-        let kinds = self.kinds(&parts.next()?);
-        let variable = Some(self.name(&parts.next()?));
-        let within = match parts.has(Rule::kw_in) {
-            true => Some(self.expression(parts.next()?, 0)?),
-            false => None,
-        };
-        Some(Subject { variable, kinds, within })
+        self.read(Rule::for_line, clause.all(), |reader, parts| {
+            if !parts.has(Rule::kw_each) {
+                return Some(Subject { variable: None, kinds: reader.names(parts), within: None });
+            }
+            let kinds = reader.kinds(&parts.next()?);
+            let variable = Some(reader.name(&parts.next()?));
+            let within = match parts.has(Rule::kw_in) {
+                true => Some(reader.expression(parts.next()?, 0)?),
+                false => None,
+            };
+            Some(Subject { variable, kinds, within })
+        })
     }
 
     /// `where` and `needs`.
     fn conditions(&mut self, clause: &Clause) -> Vec<Part> {
-        if clause.each_line().next().is_none() {
-            self.parse(Rule::part_line, clause.all());
-        }
         let parts = self.parts(clause, Rule::part_start);
         parts.into_iter().filter_map(|part| self.condition(part)).collect()
     }
 
     fn condition(&mut self, range: Range<usize>) -> Option<Part> {
-        let mut parts = self.parse(Rule::part_line, range)?;
-        let Some(label) = parts.maybe(Rule::part_label) else {
-            let test = self.expression(parts.next()?, 0)?;
-            return Some(Part { name: None, title: None, bounds: Bounds::default(), test });
-        };
-        let mut label = label.children();
-        let name = Some(self.name(&label.next()?));
-        let (title, bounds) = self.title_and_bounds(&mut label)?;
-        Some(Part { name, title, bounds, test: self.expression(parts.next()?, 0)? })
+        self.read(Rule::part_line, range, |reader, parts| {
+            let Some(label) = parts.maybe(Rule::part_label) else {
+                let test = reader.expression(parts.next()?, 0)?;
+                return Some(Part { name: None, title: None, bounds: Bounds::default(), test });
+            };
+            let mut label = label.children();
+            let name = Some(reader.name(&label.next()?));
+            let (title, bounds) = reader.title_and_bounds(&mut label)?;
+            Some(Part { name, title, bounds, test: reader.expression(parts.next()?, 0)? })
+        })
     }
 
     fn excepts(&mut self, clause: &Clause) -> Vec<Except> {
@@ -168,40 +167,40 @@ impl<'a> Reader<'a> {
     }
 
     fn except(&mut self, range: Range<usize>) -> Option<Except> {
-        let mut parts = self.parse(Rule::except_line, range)?;
-        let name = self.name(&parts.next()?);
-        let part = match parts.has(Rule::kw_of) {
-            true => Some(self.name(&parts.next()?)),
-            false => None,
-        };
-        let (title, bounds) = self.title_and_bounds(&mut parts)?;
-        Some(Except { name, part, title, bounds, test: self.expression(parts.next()?, 0)? })
+        self.read(Rule::except_line, range, |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            let part = if parts.has(Rule::kw_of) { Some(reader.name(&parts.next()?)) } else { None };
+            let (title, bounds) = reader.title_and_bounds(parts)?;
+            Some(Except { name, part, title, bounds, test: reader.expression(parts.next()?, 0)? })
+        })
     }
 
     fn evidence(&mut self, clause: &Clause) -> Vec<Evidence> {
-        let parts = self.parts(clause, Rule::ask_start);
-        let read = |range| {
-            let mut parts = self.parse(Rule::evidence_line, range)?;
-            let word = self.word_name(parts.next()?)?;
-            let how = parts.next()?;
-            Some(Evidence { word, how: self.known(&how, "evidence", &EVIDENCE)? })
+        let each = |range| {
+            self.read(Rule::evidence_line, range, |reader, parts| {
+                let word = reader.word_name(parts.next()?)?;
+                Some(Evidence { word, how: reader.known(&parts.next()?, "evidence", &EVIDENCE)? })
+            })
         };
-        parts.into_iter().filter_map(read).collect()
+        clause.each_line().filter_map(each).collect()
     }
 
     fn asks(&mut self, clause: &Clause) -> Vec<Ask> {
         let parts = self.parts(clause, Rule::ask_start);
-        let read = |range| {
-            let mut parts = self.parse(Rule::ask_line, range)?;
-            let word = self.word_name(parts.next()?)?;
-            Some(Ask { word, question: self.message(&parts.next()?)? })
+        let each = |range| {
+            self.read(Rule::ask_line, range, |reader, parts| {
+                let word = reader.word_name(parts.next()?)?;
+                Some(Ask { word, question: reader.message(&parts.next()?)? })
+            })
         };
-        parts.into_iter().filter_map(read).collect()
+        parts.into_iter().filter_map(each).collect()
     }
 
     fn paths(&mut self, clause: &Clause) -> Vec<Expr> {
-        let Some(parts) = self.parse(Rule::paths_line, clause.all()) else { return Vec::new() };
-        parts.filter_map(|path| self.expression(path, 0)).collect()
+        let read = self.read(Rule::paths_line, clause.all(), |reader, parts| {
+            parts.map(|path| reader.expression(path, 0)).collect::<Option<Vec<_>>>()
+        });
+        read.unwrap_or_default()
     }
 }
 

@@ -72,28 +72,32 @@ impl<'a> Reader<'a> {
     }
 
     fn key(&mut self, clause: &Clause) -> Option<Key> {
-        let mut parts = self.parse(Rule::key_line, clause.all())?;
-        let name = self.name(&parts.next()?);
-        let ty = self.type_name(parts.next()?);
-        let meet = match parts.next()?.rule() {
-            Rule::meet_up => Meet::Up,
-            Rule::meet_down => Meet::Down,
-            _ => Meet::Exact,
-        };
-        Some(Key { name, ty, meet })
+        self.read(Rule::key_line, clause.all(), |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            let ty = reader.type_name(parts.next()?);
+            let meet = match parts.next()?.rule() {
+                Rule::meet_up => Meet::Up,
+                Rule::meet_down => Meet::Down,
+                _ => Meet::Exact,
+            };
+            Some(Key { name, ty, meet })
+        })
     }
 
     fn column(&mut self, clause: &Clause) -> Option<Column> {
-        let mut parts = self.parse(Rule::column_line, clause.all())?;
-        Some(Column { name: self.name(&parts.next()?), ty: self.type_name(parts.next()?) })
+        self.read(Rule::column_line, clause.all(), |reader, parts| {
+            Some(Column { name: reader.name(&parts.next()?), ty: reader.type_name(parts.next()?) })
+        })
     }
 
     fn beyond(&mut self, clause: &Clause) -> Option<Beyond> {
-        let found = self.parse(Rule::beyond_line, clause.all())?.next()?;
-        Some(match found.rule() {
-            Rule::unknown => Beyond::Unknown,
-            Rule::last_row => Beyond::LastRow,
-            _ => Beyond::Value(self.cell_of(found)?),
+        self.read(Rule::beyond_line, clause.all(), |reader, parts| {
+            let found = parts.next()?;
+            Some(match found.rule() {
+                Rule::unknown => Beyond::Unknown,
+                Rule::last_row => Beyond::LastRow,
+                _ => Beyond::Value(reader.cell_of(found)?),
+            })
         })
     }
 
@@ -237,8 +241,10 @@ impl<'a> Reader<'a> {
 
     /// A cell; `Some(None)` where it says that there is no value.
     fn cell(&mut self, range: Range<usize>) -> Option<Option<Cell>> {
-        let found = self.parse(Rule::cell_line, range)?.next()?;
-        if found.rule() == Rule::no_value { Some(None) } else { self.cell_of(found).map(Some) }
+        self.read(Rule::cell_line, range, |reader, parts| {
+            let found = parts.next()?;
+            if found.rule() == Rule::no_value { Some(None) } else { reader.cell_of(found).map(Some) }
+        })
     }
 
     fn cell_of(&mut self, found: super::parse::Found<'a>) -> Option<Cell> {
@@ -256,14 +262,13 @@ impl<'a> Reader<'a> {
         if range.is_empty() {
             return Some(false);
         }
-        Some(self.parse(Rule::status_line, range)?.next()?.rule() == Rule::figures_memory)
+        self.read(Rule::status_line, range, |_, parts| Some(parts.next()?.rule() == Rule::figures_memory))
     }
 
     fn when(&mut self, range: Range<usize>) -> Option<Bounds> {
         if range.is_empty() || self.text.get(range.clone()) == Some("-") {
             return Some(Bounds::default());
         }
-        let found = self.parse(Rule::bounds_line, range)?.next();
-        self.bounds(found)
+        self.read(Rule::bounds_line, range, |reader, parts| reader.bounds(parts.next()))
     }
 }

@@ -14,14 +14,12 @@ impl<'a> Reader<'a> {
 
     /// A clause that is one text in quotes.
     pub(super) fn text_clause(&mut self, clause: &Clause) -> Option<String> {
-        let text = self.parse(Rule::text_line, clause.all())?.next()?;
-        Some(self.quoted(&text))
+        self.read(Rule::text_line, clause.all(), |reader, parts| reader.title(parts))
     }
 
     /// A clause that is one text with holes.
     pub(super) fn message_clause(&mut self, clause: &Clause) -> Option<Message> {
-        let text = self.parse(Rule::text_line, clause.all())?.next()?;
-        self.message(&text)
+        self.read(Rule::text_line, clause.all(), |reader, parts| reader.message(&parts.next()?))
     }
 
     /// A text with holes.
@@ -31,14 +29,19 @@ impl<'a> Reader<'a> {
             if !pieces.is_empty() {
                 pieces.push(MessagePiece::Text(" ".into()));
             }
-            for part in self.parse(Rule::message, quoted.children().next()?.range())? {
-                pieces.push(match part.rule() {
-                    Rule::hole => MessagePiece::Hole(self.expression(part.children().last()?, 0)?),
-                    _ => MessagePiece::Text(part.text_as_written().replace("{{", "{").replace("}}", "}")),
-                });
-            }
+            let inner = quoted.children().next()?.range_as_written();
+            pieces.extend(self.read(Rule::message, inner, |reader, parts| {
+                parts.map(|part| reader.piece(part)).collect::<Option<Vec<_>>>()
+            })?);
         }
         Some(Message { pieces: joined(pieces), span: self.place(found) })
+    }
+
+    fn piece(&mut self, found: Found<'a>) -> Option<MessagePiece> {
+        if found.rule() == Rule::hole {
+            return Some(MessagePiece::Hole(self.expression(found.children().next()?, 0)?));
+        }
+        Some(MessagePiece::Text(found.text_as_written().replace("{{", "{").replace("}}", "}")))
     }
 }
 
