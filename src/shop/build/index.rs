@@ -240,6 +240,55 @@ impl Index {
         self.forms.get(id.0 as usize)?.get(text).copied()
     }
 
+    /// What a plan may write for a choice.
+    pub fn known(&self, id: ChoiceId) -> impl Iterator<Item = &str> {
+        self.forms.get(id.0 as usize).into_iter().flat_map(HashMap::keys).map(String::as_str)
+    }
+
+    /// How the phrases look that begin with this one's first word: `under lawn`, `breaker 20 A`.
+    pub fn shapes(&self, kind: Kind, tokens: &[&Token]) -> Vec<String> {
+        let first = tokens.first().map_or("", |t| t.text.as_str());
+        let list = self.by_first.get(kind as usize).and_then(|m| m.get(first));
+        let entries = list.into_iter().flatten().filter_map(|i| self.entries.get(*i as usize));
+        let mut shapes: Vec<String> = entries.flat_map(|e| self.shape(e)).collect();
+        shapes.sort();
+        shapes.dedup();
+        shapes
+    }
+
+    /// A phrase of a kind that ends with this word, as it looks.
+    pub fn ending(&self, kind: Kind, last: &str) -> Option<String> {
+        let lists = self.by_first.get(kind as usize)?.values().chain(self.blank_first.get(kind as usize));
+        let ends = |e: &&Entry| matches!(e.pieces.last(), Some(Piece::Literal(word)) if word == last);
+        let entry =
+            lists.flatten().filter_map(|i| self.entries.get(*i as usize)).filter(ends).min_by_key(|e| e.name)?;
+        self.shape(entry).into_iter().next()
+    }
+
+    /// A phrase with an example in each blank, one for each value of a choice.
+    fn shape(&self, entry: &Entry) -> Vec<String> {
+        let mut shapes = vec![String::new()];
+        for piece in &entry.pieces {
+            let words: Vec<&str> = match piece {
+                Piece::Literal(word) => vec![word],
+                Piece::Amount(scale) => vec![sample(*scale)],
+                Piece::AnyAmount => vec!["20"],
+                Piece::Name => vec!["NAME"],
+                Piece::Names => vec!["NAMES"],
+                Piece::Wire => vec!["6 AWG Cu"],
+                Piece::Choice => match entry.ty {
+                    Type::Choice(id) | Type::Choices(id) => self.known(id).collect(),
+                    _ => Vec::new(),
+                },
+            };
+            shapes = shapes
+                .iter()
+                .flat_map(|s| words.iter().map(move |w| if s.is_empty() { w.to_string() } else { format!("{s} {w}") }))
+                .collect();
+        }
+        shapes
+    }
+
     /// Words that phrases of a kind begin with, for hints.
     pub fn firsts(&self, kind: Kind) -> impl Iterator<Item = &str> {
         let literals = self.by_first.get(kind as usize).into_iter().flat_map(HashMap::keys).map(String::as_str);
@@ -260,6 +309,30 @@ impl Index {
     /// Whether some phrase of the kind begins with this word.
     pub fn begins(&self, kind: Kind, first: &str) -> bool {
         self.by_first.get(kind as usize).is_some_and(|m| m.contains_key(first))
+    }
+}
+
+/// An amount as it might stand in a phrase.
+fn sample(scale: Scale) -> &'static str {
+    use crate::quantity::Dimension as D;
+    match scale {
+        Scale::NUMBER => "2",
+        Scale::Ratio(D::LENGTH) => "36 in",
+        Scale::Ratio(D::CURRENT) => "20 A",
+        Scale::Ratio(D::VOLTAGE) => "240 V",
+        Scale::Ratio(D::POWER) => "80 W",
+        Scale::Ratio(D::VOLUME) => "18 in3",
+        Scale::Ratio(D::AREA) => "1800 ft2",
+        Scale::Ratio(D::RESISTANCE) => "25 ohm",
+        Scale::Ratio(D::ANGLE) => "90 deg",
+        Scale::Ratio(D::HORSEPOWER) => "5 hp",
+        Scale::Ratio(D::TORQUE) => "35 in-lb",
+        Scale::Ratio(_) => "AMOUNT",
+        Scale::Temperature => "104 F",
+        Scale::Date => "2027-04-10",
+        Scale::Edition => "NEC 2023",
+        Scale::WireSize => "12 AWG",
+        Scale::TradeSize => "3/4 in",
     }
 }
 

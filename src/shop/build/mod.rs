@@ -15,6 +15,7 @@ mod electrodes;
 mod ends;
 mod feeds;
 mod finish;
+mod hints;
 mod index;
 mod items;
 mod lines;

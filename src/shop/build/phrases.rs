@@ -57,6 +57,12 @@ impl Builder {
         if owned.is_empty() {
             return self.say(refs, kind, head, said);
         }
+        if !self.knows(kind, head) {
+            // The word before the colon is the mistake: say it once.
+            let place =
+                head.first().map_or(said.place, |first| head.last().map_or(first.span, |l| first.span.to(l.span)));
+            return self.misread(refs, kind, head, place, None);
+        }
         for phrase in owned {
             let inner: Vec<&Token> = head.iter().copied().chain(&phrase.tokens).collect();
             let said = said.at(phrase.span);
@@ -224,6 +230,14 @@ impl Builder {
         for item in refs {
             self.state(*item, m.name, value, said);
         }
+    }
+
+    /// Whether some phrase of an item begins with the first of these words.
+    fn knows(&self, kind: Kind, tokens: Tokens) -> bool {
+        let Some(first) = tokens.first() else { return false };
+        let kinds = std::iter::once(kind).chain(hosted_kinds(kind).iter().copied());
+        let begins = |k: Kind| self.index.begins(k, &first.text) || self.unasked.begins(k, &first.text);
+        kinds.into_iter().any(begins) || super::unread::is_shaped(kind, &first.text)
     }
 
     /// `resistance unknown`: said, and says nothing.

@@ -4,7 +4,7 @@
 use super::Builder;
 use super::index::Index;
 use super::phrases::{Tokens, hosted_kinds};
-use crate::words::{Kind, Kinds, NameId, Origin, Type, Vocabulary, Word};
+use crate::words::{Kind, Kinds, Origin, Type, Vocabulary, Word};
 
 /// Kinds, and phrases in the notation of a word's phrase.
 const UNASKED: &[(&[Kind], &str)] = &[
@@ -56,12 +56,6 @@ const UNASKED: &[(&[Kind], &str)] = &[
     (&[Kind::Pulled], "AMOUNT current-carrying"),
 ];
 
-/// What to ask where an owner's word has two meanings: kind, how the phrase begins, the question.
-const QUESTIONS: &[(Kind, &str, &str)] = &[
-    (Kind::Panel, "breaker", "the panel's own is `main 60 A`; the feeder's stands in `feeder`"),
-    (Kind::Panel, "fuse", "the panel's own is `main 60 A`; the feeder's stands in `feeder`"),
-];
-
 /// The phrases of the language that nobody may ask for, findable.
 pub(super) fn index() -> Index {
     let mut vocabulary = Vocabulary::core_choices();
@@ -81,13 +75,7 @@ pub(super) fn index() -> Index {
         };
         let _: Result<(), Kind> = vocabulary.add(word);
     }
-    let _ = NameId(0);
     Index::new(&vocabulary)
-}
-
-/// The question to put where an owner's word has two meanings.
-pub(super) fn question(kind: Kind, text: &str) -> Option<&'static str> {
-    QUESTIONS.iter().find(|(k, begin, _)| *k == kind && text.starts_with(begin)).map(|(_, _, q)| *q)
 }
 
 impl Builder {

@@ -1,16 +1,16 @@
 //! A bad line never helps: what it might have said is unread, and a verdict that needs it names the line.
 
-use super::amounts::{NoUnit, example, is_loose};
+use super::amounts::is_loose;
 use super::items::kind_of;
-use super::phrases::{Tokens, hosted_kinds};
+use super::phrases::hosted_kinds;
 use super::{Builder, Listed};
 use crate::plan::syntax::Plan;
 use crate::shop::{How, ItemRef, Shop, Source, Value};
-use crate::text::{Problem, Span, nearest};
+use crate::text::Span;
 use crate::words::{Kind, NameId, Origin, name};
 
 /// Words that begin phrases which code reads.
-const SHAPED: &[(Kind, &[&str])] = &[
+pub(super) const SHAPED: &[(Kind, &[&str])] = &[
     (
         Kind::Circuit,
         &[
@@ -39,47 +39,15 @@ const SHAPED: &[(Kind, &[&str])] = &[
     (Kind::Disconnect, &["in", "for", "marked"]),
     (Kind::Shop, &["use", "all", "amended", "steel", "water", "gas", "no"]),
 ];
-/// Words that begin phrases of any item.
-const COMMON: &[&str] = &["note", "installed", "new", "existing", "indoors", "outdoors", "in", "on", "assume"];
+/// Whether code reads phrases of this kind that begin so.
+pub(super) fn is_shaped(kind: Kind, first: &str) -> bool {
+    SHAPED.iter().any(|(k, words)| *k == kind && words.contains(&first))
+}
 
 impl Builder {
-    /// A phrase that nobody understood: a problem with what was expected, and its facts unread.
-    pub fn misread(&mut self, refs: &[ItemRef], kind: Kind, tokens: Tokens, place: Span, no_unit: Option<NoUnit>) {
-        let text = Self::text_of(tokens);
-        let first = tokens.first().map_or("", |t| t.text.as_str());
-        let problem = match no_unit {
-            Some(at) => Problem::error(at.span, format!("this number needs a unit: `{text}`"))
-                .help(format!("expected {}", example(at.scale))),
-            None => {
-                let help = super::unasked::question(kind, &text)
-                    .map(str::to_string)
-                    .or_else(|| self.near_phrase(kind, first))
-                    .unwrap_or_else(|| {
-                        format!("what a {kind} may say stands in grammar/README.md; a `note \"…\"` may say anything")
-                    });
-                Problem::error(place, format!("`{text}` is no phrase of a {kind}")).help(help)
-            }
-        };
-        self.shop.problems.push(problem);
-        for item in refs {
-            self.unread_phrase(*item, first, place);
-        }
-    }
-
-    fn near_phrase(&self, kind: Kind, first: &str) -> Option<String> {
-        if self.shop.problems.len() > super::MOST_PROBLEMS {
-            return None;
-        }
-        let shaped = SHAPED.iter().filter(|(k, _)| *k == kind).flat_map(|(_, words)| *words).copied();
-        let own = self.index.firsts(kind);
-        let hosted = hosted_kinds(kind).iter().flat_map(|k| self.index.firsts(*k));
-        let known = shaped.chain(COMMON.iter().copied()).chain(own).chain(hosted);
-        nearest(first, known).filter(|near| *near != first).map(|near| format!("did you mean `{near}`?"))
-    }
-
     /// Marks the facts that a phrase beginning so might have stated. Where the word is nobody's, any
     /// fact of the item may have been meant.
-    fn unread_phrase(&mut self, item: ItemRef, first: &str, place: Span) {
+    pub fn unread_phrase(&mut self, item: ItemRef, first: &str, place: Span) {
         let index = self.index.clone();
         let kinds = std::iter::once(item.kind).chain(hosted_kinds(item.kind).iter().copied());
         let mut is_known = false;
@@ -90,8 +58,7 @@ impl Builder {
                 names.iter().for_each(|name| self.unread_fact(part, *name, place));
             }
         }
-        let is_shaped = SHAPED.iter().any(|(k, words)| *k == item.kind && words.contains(&first));
-        if is_shaped {
+        if is_shaped(item.kind, first) {
             self.unread_shaped(item, first, place);
         } else if !is_known || is_loose(first) || first == "no" || first == "not" {
             self.unread_item(item, place);

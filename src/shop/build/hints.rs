@@ -1,0 +1,141 @@
+//! What to say where a phrase is not understood: what was expected, in trade words, and what is near.
+
+use super::Builder;
+use super::amounts::{NoUnit, example};
+use super::phrases::{Tokens, hosted_kinds};
+use super::unread::SHAPED;
+use crate::plan::syntax::Token;
+use crate::shop::ItemRef;
+use crate::text::{Problem, Span, nearest};
+use crate::words::{ChoiceId, Kind, choice};
+
+/// Words that begin phrases of any item.
+const COMMON: &[&str] = &["note", "installed", "new", "existing", "indoors", "outdoors", "in", "on", "assume"];
+
+/// What to ask where a word stands in the wrong item or has two meanings: kind, how the phrase
+/// begins, the question.
+const QUESTIONS: &[(Kind, &str, &str)] = &[
+    (Kind::Panel, "breaker", "the panel's own is `main 60 A`; the feeder's stands in `feeder`"),
+    (Kind::Panel, "fuse", "the panel's own is `main 60 A`; the feeder's stands in `feeder`"),
+    (Kind::Switch, "for", "control stands in the circuit: `feeds L1 through S1`"),
+    (Kind::Switch, "feeds", "control stands in the circuit: `feeds L1 through S1`"),
+    (Kind::Receptacle, "plug", "the wall part is the receptacle; a plug is part of `equipment`: `plugs into R1`"),
+    (Kind::Receptacle, "plugs", "what plugs in says so itself, in its `equipment`: `plugs into R1`"),
+    (Kind::Receptacle, "breaker", "a breaker stands in the circuit: `circuit C1: breaker 20 A`"),
+    (Kind::Equipment, "breaker", "what its maker asks for is `maker: breaker 50 A`; its circuit's stands in `circuit`"),
+    (Kind::Equipment, "wire", "the wire of its circuit stands in `circuit`; its cord is `cord 12 AWG 25 ft`"),
+    (
+        Kind::Disconnect,
+        "main",
+        "a main in a panel is `main 60 A` in `panel`; one that stands apart is a disconnect by itself",
+    ),
+    (Kind::Disconnect, "feeds", "the circuit goes through it: `feeds M1 through D1` in `circuit`"),
+    (Kind::Electrode, "wire", "to which panel, and on which bar? `wire 6 AWG Cu to P1, lands on ground bar`"),
+    (Kind::Box, "feeds", "what a circuit feeds stands in `circuit`; a box `holds` devices"),
+    (Kind::Run, "breaker", "a breaker stands in the circuit: `circuit C1: breaker 20 A`"),
+    (Kind::Run, "holds", "a box holds devices; a raceway carries what the circuits need"),
+    (
+        Kind::Feeder,
+        "feeds",
+        "a feeder ends in a panel: `feeder F1 from house to P1`; what hangs there stands in circuits",
+    ),
+    (Kind::Feeder, "main", "the panel's main stands in `panel`; the feeder's own is `breaker 60 A`"),
+    (Kind::Circuit, "main", "the panel's main stands in `panel`; the circuit's own is `breaker 20 A`"),
+];
+
+impl Builder {
+    /// A phrase that nobody understood: a problem with what was expected, and its facts unread.
+    pub fn misread(&mut self, refs: &[ItemRef], kind: Kind, tokens: Tokens, place: Span, no_unit: Option<NoUnit>) {
+        let text = Self::text_of(tokens);
+        let of = match refs {
+            [one] => self.shop.called(*one),
+            _ => format!("`{kind}`"),
+        };
+        let problem = match no_unit {
+            Some(at) => Problem::error(at.span, format!("the amount in `{text}` has no unit that fits"))
+                .help(format!("expected {}", example(at.scale))),
+            None => Problem::error(place, format!("`{text}` is no phrase of {of}")).help(self.hint(kind, tokens)),
+        };
+        self.shop.problems.push(problem);
+        let first = tokens.first().map_or("", |t| t.text.as_str());
+        for item in refs {
+            self.unread_phrase(*item, first, place);
+        }
+    }
+
+    fn hint(&self, kind: Kind, tokens: Tokens) -> String {
+        let first = tokens.first().map_or("", |t| t.text.as_str());
+        let general = || format!("what `{kind}` may say stands in grammar/README.md; a `note \"…\"` may say anything");
+        if self.shop.problems.len() > super::MOST_PROBLEMS {
+            return general();
+        }
+        self.near_wire(kind, tokens)
+            .or_else(|| {
+                QUESTIONS.iter().find(|(k, begin, _)| *k == kind && *begin == first).map(|(_, _, q)| q.to_string())
+            })
+            .or_else(|| self.near_rest(kind, tokens))
+            .or_else(|| self.near_first(kind, first))
+            .or_else(|| self.near_end(kind, tokens))
+            .unwrap_or_else(general)
+    }
+
+    /// A slip within a wire or cable: `wire 12 AWG Cu THNW-2`.
+    fn near_wire(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+        let is_line = matches!(kind, Kind::Feeder | Kind::Circuit | Kind::Run | Kind::Electrode);
+        let words: Vec<&str> = tokens.iter().take(2).map(|t| t.text.as_str()).collect();
+        let (at, lists): (usize, &[ChoiceId]) = match words.as_slice() {
+            ["wire", ..] | ["neutral", ..] if is_line => (1, &[choice::INSULATION, choice::METAL]),
+            ["equipment", "ground"] if is_line => (2, &[choice::INSULATION, choice::METAL]),
+            ["cable" | "cord", ..] => (1, &[choice::METHOD, choice::METAL]),
+            _ => return None,
+        };
+        let stuck = match words.first() {
+            Some(&"cable" | &"cord") => tokens.iter().skip(at).find(|t| self.is_stranger(t, lists)),
+            _ => tokens.get(self.wire_text(tokens, at).next),
+        }?;
+        let known = lists.iter().flat_map(|id| self.index.known(*id));
+        let near = nearest(&stuck.text, known).filter(|near| *near != stuck.text)?;
+        Some(format!("did you mean `{near}` for `{}`?", stuck.text))
+    }
+
+    fn is_stranger(&self, token: &Token, lists: &[ChoiceId]) -> bool {
+        let is_letters = token.text.chars().any(char::is_alphabetic);
+        is_letters && !token.is("AWG") && lists.iter().all(|id| self.index.form(*id, &token.text).is_none())
+    }
+
+    /// The phrase begins as one that is known, and goes on otherwise: `under lwan`.
+    fn near_rest(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+        let kinds = std::iter::once(kind).chain(hosted_kinds(kind).iter().copied());
+        let shapes: Vec<String> = kinds.flat_map(|k| self.index.shapes(k, tokens)).collect();
+        if shapes.is_empty() {
+            return None;
+        }
+        let text = Self::text_of(tokens);
+        let near = nearest(&text, shapes.iter().map(String::as_str));
+        match near {
+            Some(near) => Some(format!("did you mean `{near}`?")),
+            None => {
+                let mut some: Vec<String> = shapes.iter().take(4).map(|s| format!("`{s}`")).collect();
+                if shapes.len() > some.len() {
+                    some.push("…".into());
+                }
+                Some(format!("expected {}", some.join(", ")))
+            }
+        }
+    }
+
+    fn near_first(&self, kind: Kind, first: &str) -> Option<String> {
+        let shaped = SHAPED.iter().filter(|(k, _)| *k == kind).flat_map(|(_, words)| *words).copied();
+        let own = self.index.firsts(kind);
+        let hosted = hosted_kinds(kind).iter().flat_map(|k| self.index.firsts(*k));
+        let known = shaped.chain(COMMON.iter().copied()).chain(own).chain(hosted);
+        nearest(first, known).filter(|near| *near != first).map(|near| format!("did you mean `{near}`?"))
+    }
+
+    /// The phrase ends as one that is known: `30 in wide` of a panel.
+    fn near_end(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+        let last = tokens.last().filter(|t| t.text.chars().all(char::is_alphabetic))?;
+        let shape = self.index.ending(kind, &last.text)?;
+        Some(format!("did you mean `{shape}`?"))
+    }
+}
