@@ -1,5 +1,7 @@
 //! Whatever a file holds, the reader ends soon, says what is wrong, and never panics.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // A test fails by panicking.
+
 use proptest::prelude::*;
 use ringout::plan::{self, syntax::Plan};
 use ringout::text::{FileId, Span, Spanned};

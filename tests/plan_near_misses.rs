@@ -4,6 +4,8 @@
 //! what an owner would have typed instead. Where the two disagree, and where a spelling looks as if
 //! it had one meaning and has two, the choice made is the one that can't let a wrong plan pass.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // A test fails by panicking.
+
 use ringout::plan::{self, syntax::Phrase};
 use ringout::text::FileId;
 

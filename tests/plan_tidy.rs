@@ -1,5 +1,7 @@
 //! `plan::tidy` changes the look of a plan and nothing else.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // A test fails by panicking.
+
 use proptest::prelude::*;
 use ringout::plan::{self, syntax::Phrase, syntax::Plan};
 use ringout::text::FileId;
