@@ -123,3 +123,39 @@ fn every_phrase_of_the_vocabulary_comes_through() {
     assert!(wrong.is_empty(), "{} of {count}:\n{}", wrong.len(), wrong.join("\n"));
     assert!(count > 500, "only {count} phrases: has the vocabulary lost its phrases?");
 }
+
+/// The same of the phrases that rule files declare with `fact`.
+#[test]
+fn every_phrase_of_a_declared_fact_comes_through() {
+    let mut wrong = Vec::new();
+    let mut count = 0;
+    for entry in std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/rules")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|e| e != "rule") {
+            continue;
+        }
+        let (pack, _) = ringout::law::read(FileId(0), &std::fs::read_to_string(&path).unwrap());
+        for fact in &pack.facts {
+            let sample_amount = fact.ty.words.first().and_then(|t| Scale::named(t)).map(amount).unwrap_or("3");
+            for phrase in fact.phrase.split(" / ") {
+                let phrase = phrase.split(" = ").next().unwrap_or(phrase);
+                let sample = phrase.replace("AMOUNT", sample_amount).replace("NAMES", "X1").replace("NAME", "X1");
+                if sample.contains("CHOICE") || sample.contains("WIRE") || sample.is_empty() {
+                    continue;
+                }
+                let kinds = fact.word.kinds.iter().filter_map(|k| Kind::named(&k.node));
+                for item in kinds.filter_map(item) {
+                    count += 1;
+                    let plan = plan::read(FileId(0), &format!("{item}\n  {sample}\n"));
+                    let phrases = plan.items.iter().flat_map(|i| &i.lines).flat_map(|l| &l.phrases);
+                    let said = phrases.flat_map(|p| &p.tokens).map(|t| t.text.as_str()).collect::<Vec<_>>().join(" ");
+                    if !plan.problems.is_empty() || said != sample {
+                        wrong.push(format!("{item}: `{sample}` came out as `{said}` {:?}", plan.problems));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} of {count}:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(count > 100, "only {count} phrases");
+}

@@ -10,7 +10,8 @@ pub(super) static ROWS: &[Group] = &[
     (
         Anywhere,
         &[
-            read("N a|amp|amps|ampere|amperes", "{1} A"),
+            read("N amp|amps|ampere|amperes", "{1} A"),
+            read("N a$", "{1} A"),
             read("N v|volt|volts", "{1} V"),
             read("120/240 v|volt|volts", "120/240 V"),
             read("208y/120 v|volt|volts", "208Y/120 V"),
@@ -29,7 +30,6 @@ pub(super) static ROWS: &[Group] = &[
             read("N deg|degrees|degree f|fahrenheit", "{1} F"),
             read("N c|°c|celsius", "{1} C"),
             read("N deg|degrees|degree c|celsius", "{1} C"),
-            read("N percent|pct", "{1} %"),
             read("N ohm|ohms|ω", "{1} ohm"),
             read("N megohm|megohms|megaohm|megaohms", "{1} megohm"),
             read("N m|meter|meters", "{1} m"),

@@ -222,6 +222,7 @@ pub(super) static ROWS: &[Group] = &[
         &[
             read("^N A plug", "plug {1} A"),
             read("^duty cycle N %", "{1} % duty"),
+            read("^N percent duty", "{1} % duty"),
             read("^N % duty cycle", "{1} % duty"),
             read("^duty N %", "{1} % duty"),
             read("^mca N A", "minimum circuit {1} A"),
