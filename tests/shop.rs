@@ -68,7 +68,7 @@ fn a_bad_phrase_leaves_its_facts_unread() {
         ("circuit C1: breaker 20", "breaker 20 A"),
         ("circuit C1: breaker 20 ft", "amperes"),
         ("circuit C1: braker 20 A", "did you mean `breaker`?"),
-        ("circuit C1: breaker GFCI 20 A", "is no phrase of a circuit"),
+        ("circuit C1: breaker GFCI 20 A", "is no phrase of circuit C1"),
     ] {
         let shop = build(text);
         let all = messages(&shop).join("\n");

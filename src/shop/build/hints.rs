@@ -43,6 +43,12 @@ const QUESTIONS: &[(Kind, &str, &str)] = &[
     (Kind::Circuit, "main", "the panel's main stands in `panel`; the circuit's own is `breaker 20 A`"),
 ];
 
+/// The same for how the phrase ends.
+const ENDINGS: &[(Kind, &str, &str)] = &[
+    (Kind::Run, "deep", "a depth counts to the top of the raceway or cable: `buried 18 in`"),
+    (Kind::Run, "bend", "say how many, `2 bends`, or the degrees in all, `180 deg`"),
+];
+
 impl Builder {
     /// A phrase that nobody understood: a problem with what was expected, and its facts unread.
     pub fn misread(&mut self, refs: &[ItemRef], kind: Kind, tokens: Tokens, place: Span, no_unit: Option<NoUnit>) {
@@ -69,10 +75,12 @@ impl Builder {
         if self.shop.problems.len() > super::MOST_PROBLEMS {
             return general();
         }
-        self.near_wire(kind, tokens)
-            .or_else(|| {
-                QUESTIONS.iter().find(|(k, begin, _)| *k == kind && *begin == first).map(|(_, _, q)| q.to_string())
-            })
+        let last = tokens.last().map_or("", |t| t.text.as_str());
+        let asked = QUESTIONS.iter().find(|(k, begin, _)| *k == kind && *begin == first);
+        let asked = asked.or_else(|| ENDINGS.iter().find(|(k, end, _)| *k == kind && *end == last));
+        asked
+            .map(|(_, _, question)| question.to_string())
+            .or_else(|| self.near_wire(kind, tokens))
             .or_else(|| self.near_rest(kind, tokens))
             .or_else(|| self.near_first(kind, first))
             .or_else(|| self.near_end(kind, tokens))
