@@ -620,6 +620,9 @@ fn circuits() {
         ("panel P1 / circuit C1", &["C1.panel = panel P1"]),
         ("panel P1, P2 / circuit C1 from P2 / circuit C2", &["C1.panel = panel P2", "C2.panel = -"]),
         ("circuit C1 /   stretch 60 ft: outdoors, buried 12 in", &["C1-1.cover = 12 in", "C1-1.place = buried"]),
+        ("circuit C1: cable UF-B in PVC-80", &["C1.method = PVC-80", "C1.cable = UF-B"]),
+        ("feeder F1: 1 in PVC-40", &["F1.method = PVC-40", "F1.trade-size = 1 in"]),
+        ("circuit C1: breaker 20 A, feeds none", &["C1.breaker.amps = 20 A"]),
         ("circuit C1 /   terminal: 1 wire, pigtail to 2 wires", &["C1.terminal-wires = 1", "C1.pigtail-wires = 2"]),
     ]);
 }
@@ -786,6 +789,10 @@ fn records() {
             ],
         ),
         ("electrode E1: 1 rod / tested E1: 25 ohm, on 2027-05-02", &["E1.resistance = 25 ohm measured"]),
+        (
+            "electrode E1: 2 rods / tested E1: 25 ohm",
+            &["E1.resistance = 25 ohm measured", "E1-2.resistance = 25 ohm measured"],
+        ),
         ("panel P1 / tested P1: torqued", &["test#0.type = torque measured", "test#0.is-good = yes measured"]),
         ("panel P1 / seen P1, on 2027-04-10: neutral isolated", &["P1.is-neutral-bonded = no seen"]),
         ("panel P1 / measured P1, on 2027-04-10: 62 in up", &["P1.handle-height = 62 in measured"]),

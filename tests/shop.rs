@@ -144,6 +144,45 @@ fn two_sayings_that_differ_conflict() {
     }
 }
 
+/// A phrase of breakers makes no main of a panel that speaks of none.
+#[test]
+fn a_main_is_not_made_by_the_way() {
+    let shop = build("panel P1: GFCI\n");
+    assert!(messages(&shop).join("").contains("`GFCI` is no phrase of panel P1"), "{:?}", messages(&shop));
+    assert_eq!(shop.value(shop.named("P1").unwrap(), name::MAIN), Value::Unknown);
+    let shop = build("panel P1: 2-pole, main 60 A\n");
+    assert!(shop.problems.is_empty(), "{:?}", messages(&shop));
+}
+
+/// Where a circuit starts is not taken from the only panel when the plan says that it is elsewhere.
+#[test]
+fn an_unknown_start_has_no_default() {
+    for text in ["panel P1\ncircuit C1 from unknown\n", "panel P1\ncircuit C1 from P9\n"] {
+        let shop = build(text);
+        assert_eq!(shop.value(shop.named("C1").unwrap(), name::PANEL), Value::Unknown, "{text}");
+    }
+}
+
+/// `indoors` is dry unless the item says more; a phrase that could not be read might have said more.
+#[test]
+fn a_bad_phrase_does_not_make_a_place_dry() {
+    let place = |text: &str| {
+        let shop = build(text);
+        shop.value(shop.named("R1").unwrap(), name::PLACE)
+    };
+    assert!(place("receptacle R1: indoors\n").is_known());
+    assert!(!place("receptacle R1: indoors, wet locashun\n").is_known());
+}
+
+/// `plain` and claims under `unless said` deny nothing that an unread phrase might have claimed.
+#[test]
+fn a_bad_phrase_stops_denials() {
+    let shop = build("circuit C1: breaker 20 A, GFCII maybe, plain\n");
+    assert_eq!(shop.value(breaker(&shop, "C1"), name::HAS_GFCI), Value::Unknown);
+    let shop = build("shop: all terminals 75 C\npanel P1: terminals 60\n");
+    assert_eq!(shop.value(shop.named("P1").unwrap(), name::TERMINAL_MARKING), Value::Unknown);
+}
+
 /// Two loose sayings leave what both allow.
 #[test]
 fn loose_sayings_narrow_each_other() {

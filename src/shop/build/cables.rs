@@ -186,10 +186,10 @@ impl Builder {
                 None => return false,
             },
         };
-        let is_run = kind == Kind::Run;
+        let has_word = matches!(kind, Kind::Run | Kind::Feeder | Kind::Circuit);
         for item in refs {
-            match (&raceway, is_run) {
-                (Some(raceway), true) => {
+            match &raceway {
+                Some(raceway) if has_word => {
                     self.state_cable(*item, &cable, Some(name::CABLE), said);
                     self.state_method(*item, raceway, said);
                 }

@@ -43,7 +43,7 @@ impl Builder {
         let mut is_splice = false;
         for token in names.iter().filter(|t| t.kind == TokenKind::Word) {
             match token.text.as_str() {
-                "and" | "of" | "nothing" => {}
+                "and" | "of" | "nothing" | "none" => {}
                 "splice" | "splices" => is_splice = true,
                 _ if is_splice => {
                     let lines = Kinds::of(Kind::Feeder).and(Kinds::of(Kind::Circuit)).and(Kinds::of(Kind::Run));

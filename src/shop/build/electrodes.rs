@@ -39,7 +39,7 @@ impl Builder {
             }
         } else {
             let bare = phrases.clone().any(|p| p.tokens.iter().any(|t| t.is("rod") || t.is("rods")));
-            let is_named = phrases.clone().next().is_some();
+            let is_named = phrases.clone().any(|p| !p.tokens.first().is_some_and(|t| t.is("note")));
             // `rod` alone leaves the count open, an electrode of which nothing is said too.
             self.electrodes_open |= bare || !is_named;
             self.electrodes_said.get_or_insert(Said::planned(item.span));
@@ -51,6 +51,7 @@ impl Builder {
             let known: Vec<ItemRef> = (1..=least)
                 .filter_map(|n| if n == 1 { Some(first) } else { self.shop.named(&format!("{tag}-{n}")) })
                 .collect();
+            let start = all.len();
             all.extend(known.iter().copied());
             for n in known.len() as i64 + 1..=least {
                 let head = Head { name: format!("rod {n} of {tag}"), place: item.span, label: None, of: None };
@@ -58,6 +59,9 @@ impl Builder {
                 self.shop.call(&format!("{tag}-{n}"), rod);
                 self.electrode_wires.insert(rod, first);
                 all.push(rod);
+            }
+            if let Some(rods) = all.get(start..).filter(|r| r.len() > 1) {
+                self.rods.insert(first, rods.to_vec());
             }
         }
         all

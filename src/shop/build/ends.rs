@@ -100,7 +100,11 @@ impl Builder {
                         self.shop.problems.push(problem);
                         return;
                     };
-                    let Some(end) = self.end(end) else { continue };
+                    let Some(end) = self.end(end) else {
+                        // Where it starts is not known, so no default may say.
+                        self.opened.extend(refs.iter().map(|line| (*line, Listed::Ends)));
+                        continue;
+                    };
                     for line in refs {
                         if joining == "from" {
                             self.starts_at(*line, end, said)
@@ -145,14 +149,21 @@ impl Builder {
     /// `by way of B1, B2`: boxes and runs that a feeder or circuit is told to pass.
     pub fn by_way_of(&mut self, refs: &[ItemRef], names: &[&Token]) {
         let kinds = ENDS.and(Kinds::of(Kind::Run));
-        let way: Vec<ItemRef> = self
-            .resolve_all(names, kinds)
-            .into_iter()
-            .filter_map(|(named, _)| if let Named::Item(item) = named { Some(item) } else { None })
-            .filter(|item| *item != Shop::SHOP)
-            .collect();
+        let mut way: Vec<ItemRef> = Vec::new();
+        let mut is_known = true;
+        for (named, _) in self.resolve_all(names, kinds) {
+            match named {
+                Named::Item(item) if item != Shop::SHOP => way.push(item),
+                Named::Item(_) => {}
+                // Part of the way is not known.
+                Named::Unknown | Named::Undefined => is_known = false,
+            }
+        }
         for line in refs {
             if self.may_list(*line, Listed::Way) {
+                if !is_known {
+                    self.opened.insert((*line, Listed::Stretches));
+                }
                 self.shop.ways.entry(*line).or_default().extend(way.iter().copied());
             }
         }

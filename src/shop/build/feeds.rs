@@ -78,7 +78,7 @@ impl Builder {
             match token.text.as_str() {
                 "half" => (is_half, follows) = (true, true),
                 "of" if is_half => follows = true,
-                "nothing" if loads.len() == 1 => line.is_nothing = true,
+                "nothing" | "none" if loads.len() == 1 => line.is_nothing = true,
                 "unknown" => {
                     line.is_open = true;
                     // `feeds unknown through S1`: something is there, whatever it is.

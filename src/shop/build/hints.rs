@@ -2,9 +2,10 @@
 
 use super::Builder;
 use super::amounts::{NoUnit, example};
+use super::items::kind_of;
 use super::phrases::{Tokens, hosted_kinds};
 use super::unread::SHAPED;
-use crate::plan::syntax::Token;
+use crate::plan::syntax::{Keyword, Token};
 use crate::shop::ItemRef;
 use crate::text::{Problem, Span, nearest};
 use crate::words::{ChoiceId, Kind, choice};
@@ -80,11 +81,26 @@ impl Builder {
         let asked = asked.or_else(|| ENDINGS.iter().find(|(k, end, _)| *k == kind && *end == last));
         asked
             .map(|(_, _, question)| question.to_string())
+            .or_else(|| self.of_another_kind(kind, tokens))
             .or_else(|| self.near_wire(kind, tokens))
             .or_else(|| self.near_rest(kind, tokens))
             .or_else(|| self.near_first(kind, first))
             .or_else(|| self.near_end(kind, tokens))
             .unwrap_or_else(general)
+    }
+
+    /// The phrase is one of another kind of item: `buried 18 in` of a feeder is said of its stretch.
+    fn of_another_kind(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+        let reads = |k: &Kind| *k != kind && !self.index.read(*k, tokens, &mut None).is_empty();
+        let is_way = reads(&Kind::Run) || tokens.first().is_some_and(|t| t.is("buried"));
+        if matches!(kind, Kind::Feeder | Kind::Circuit) && is_way {
+            let text = Self::text_of(tokens);
+            return Some(format!("that is said of a part of its way: `stretch 60 ft: {text}`"));
+        }
+        let written = Keyword::ALL.iter().filter_map(|k| kind_of(*k));
+        let others: Vec<&str> = written.filter(reads).map(Kind::name).collect();
+        (!others.is_empty() && others.len() <= 3 && tokens.len() > 1)
+            .then(|| format!("that is said of `{}`", others.join("` or `")))
     }
 
     /// A slip within a wire or cable: `wire 12 AWG Cu THNW-2`.

@@ -10,28 +10,21 @@ use crate::words::{Kind, choice, name};
 impl Builder {
     /// Adds the items of a plan and gives, for each of its lines at the left edge, those that it names.
     pub fn declare(&mut self, plan: &Plan) -> Vec<Vec<ItemRef>> {
-        self.declare_areas(plan);
         plan.items.iter().map(|item| self.declare_item(item)).collect()
     }
 
     /// A shop that names no area is one area, which carries the shop's use, floor and walls.
-    fn declare_areas(&mut self, plan: &Plan) {
-        let names_areas = plan.items.iter().any(|i| i.keyword == Keyword::Area);
-        let shop = plan.items.iter().filter(|i| i.keyword == Keyword::Shop);
-        let mut phrases = shop.clone().flat_map(|i| &i.lines).flat_map(|l| &l.phrases);
-        let has_use = phrases.any(|p| p.tokens.first().is_some_and(|t| t.is("use")));
-        if self.shop.count(Kind::Area) == 0 && (!names_areas || has_use) {
-            let place = shop.clone().map(|i| i.span).next().unwrap_or_default();
+    pub fn declare_areas(&mut self, layers: &[&Plan]) {
+        let items = || layers.iter().flat_map(|plan| &plan.items);
+        let shops = || items().filter(|i| i.keyword == Keyword::Shop);
+        let phrases = shops().flat_map(|i| &i.lines).flat_map(|l| &l.phrases);
+        let uses: Vec<&Phrase> = phrases.filter(|p| p.tokens.first().is_some_and(|t| t.is("use"))).collect();
+        if !uses.is_empty() || !items().any(|i| i.keyword == Keyword::Area) {
+            let place = shops().map(|i| i.span).next().unwrap_or_default();
             self.shop.add(Kind::Area, Head { name: "shop".into(), place, ..Head::default() });
             self.own_area_names.insert("shop".into());
         }
-        let uses = shop
-            .flat_map(|i| &i.lines)
-            .flat_map(|l| &l.phrases)
-            .filter(|p| p.tokens.first().is_some_and(|t| t.is("use")));
-        for phrase in uses {
-            self.declare_further_uses(phrase);
-        }
+        uses.into_iter().for_each(|phrase| self.declare_further_uses(phrase));
     }
 
     /// `use garage and workshop`: each use behind the first is an area of its own.

@@ -61,11 +61,14 @@ impl Builder {
 
     fn common_trip(&mut self, refs: &[ItemRef], partners: Tokens, said: Said) {
         let partners = self.resolve_all(partners, CIRCUITS);
-        let count = partners.iter().filter(|(n, _)| matches!(n, Named::Item(_))).count() + 1;
+        let is_known = partners.iter().all(|(n, _)| matches!(n, Named::Item(_)));
+        let count = partners.len() + 1;
         for circuit in refs {
             if let Value::Item(breaker) = self.shop.value(*circuit, name::BREAKER) {
-                let poles = Value::Number(Rational::whole(count as i64));
-                self.state(breaker, name::POLES, poles, said);
+                if is_known {
+                    let poles = Value::Number(Rational::whole(count as i64));
+                    self.state(breaker, name::POLES, poles, said);
+                }
                 self.state(breaker, name::IS_COMMON_TRIP, Value::YesNo(true), said);
             }
         }

@@ -49,6 +49,7 @@ pub fn build(plan: &Plan, given: &[&Plan], unsaid: &[Missing], vocabulary: Arc<V
     builder.shop.line_count = plan.line_count;
     let layers: Vec<&Plan> = std::iter::once(plan).chain(given.iter().copied()).collect();
     let mut declared: Vec<Vec<Vec<ItemRef>>> = Vec::new();
+    builder.declare_areas(&layers);
     for (layer, plan) in layers.iter().enumerate() {
         builder.enter(layer);
         declared.push(builder.declare(plan));
@@ -112,6 +113,10 @@ struct Builder {
     run_of_ends: HashMap<(ItemRef, ItemRef), ItemRef>,
     /// The area of a use that `in ROOM` named.
     area_of: HashMap<u64, ItemRef>,
+    /// All rods of the electrode line whose tag names the first.
+    rods: HashMap<ItemRef, Vec<ItemRef>>,
+    /// Items of which a phrase was not understood.
+    misread: HashSet<ItemRef>,
     /// Phrases that the language has and that state no word of the core.
     unasked: Arc<Index>,
     /// Whether a bad name or line leaves a list open.
@@ -167,6 +172,8 @@ impl Builder {
             stretches: HashMap::new(),
             wires_pulled: HashMap::new(),
             run_of_ends: HashMap::new(),
+            rods: HashMap::new(),
+            misread: HashSet::new(),
             area_of: HashMap::new(),
             unasked: Arc::new(unasked::index()),
             opened: HashSet::new(),

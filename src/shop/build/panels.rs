@@ -4,6 +4,7 @@ use super::Builder;
 use super::amounts::amount;
 use super::phrases::Tokens;
 use super::state::Said;
+use crate::plan::syntax::{Item, Phrase};
 use crate::quantity::{Dimension, Scale};
 use crate::shop::{ItemRef, Value};
 use crate::words::{Kind, choice, name};
@@ -69,6 +70,25 @@ impl Builder {
             _ => return false,
         }
         true
+    }
+
+    /// Makes the main of a panel that speaks of one, so that its phrases may stand in any order.
+    pub fn expect_main(&mut self, item: &Item, refs: &[ItemRef]) {
+        if !refs.first().is_some_and(|r| r.kind == Kind::Panel) {
+            return;
+        }
+        let speaks = |p: &&Phrase| match p.tokens.as_slice() {
+            [main, rest @ ..] if main.is("main") => {
+                !rest.iter().any(|t| t.is("none") || t.is("unknown") || t.is("marked"))
+            }
+            [first, ..] => first.is("back-fed"),
+            [] => false,
+        };
+        if let Some(phrase) = item.lines.iter().flat_map(|l| &l.phrases).find(speaks) {
+            for panel in refs {
+                self.main_of(*panel, Said::planned(phrase.span));
+            }
+        }
     }
 
     /// The main breaker of a panel, made where something is said of it. None where it is said to be absent.

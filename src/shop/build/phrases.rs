@@ -23,6 +23,7 @@ impl Builder {
             for (item, refs) in plan.items.iter().zip(declared) {
                 if kind_of(item.keyword).is_some() && is_building(item) == building {
                     self.read_head(item, refs);
+                    self.expect_main(item, refs);
                     self.read_lines(item, refs, Said::planned(item.span));
                 }
             }
@@ -138,8 +139,8 @@ impl Builder {
         }
         for hosted in hosted_kinds(kind) {
             found = index.read(*hosted, tokens, no_unit);
-            if !found.is_empty() {
-                let parts = self.hosted(refs, *hosted, said);
+            let parts = if found.is_empty() { Vec::new() } else { self.hosted(refs, *hosted) };
+            if !parts.is_empty() {
                 self.apply(&parts, &found, tokens, said);
                 return true;
             }
@@ -148,13 +149,18 @@ impl Builder {
     }
 
     /// The parts of these items that their phrases may speak of.
-    fn hosted(&mut self, refs: &[ItemRef], kind: Kind, said: Said) -> Vec<ItemRef> {
+    fn hosted(&mut self, refs: &[ItemRef], kind: Kind) -> Vec<ItemRef> {
         let mut parts = Vec::new();
         for item in refs {
             match (item.kind, kind) {
                 (Kind::Shop, Kind::Permit) => parts.push(Shop::PERMIT),
                 (Kind::Shop, Kind::Area) => parts.extend(self.own_areas()),
-                (Kind::Panel, Kind::Breaker) => parts.extend(self.main_of(*item, said)),
+                // `2-pole` speaks of a main that the panel has, and makes none.
+                (Kind::Panel, Kind::Breaker) => {
+                    if let Value::Item(main) = self.shop.value(*item, name::MAIN) {
+                        parts.push(main);
+                    }
+                }
                 (Kind::Electrode, Kind::ElectrodeConductor) => parts.extend(self.conductor_of(*item)),
                 _ => {
                     if let Value::Item(part) = self.shop.value(*item, name::BREAKER) {

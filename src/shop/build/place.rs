@@ -148,7 +148,9 @@ impl Builder {
                 continue;
             }
             for item in self.shop.items(kind) {
-                if let Value::Choice(bits) = self.shop.value(item, name::PLACE)
+                // A phrase that was not understood might have said more of the place.
+                if !self.misread.contains(&item)
+                    && let Value::Choice(bits) = self.shop.value(item, name::PLACE)
                     && let Some((_, one)) = settled.iter().find(|(all, _)| *all == bits)
                 {
                     let source = self.shop.source(item, name::PLACE);

@@ -21,12 +21,13 @@ struct Rest {
 }
 
 impl Builder {
-    /// One `pulled` item: its wires join the run, or the feeder or circuit, that it names.
-    pub fn pulled(&mut self, item: &Item) {
+    /// One `pulled` item: its wires join the run, or the feeder or circuit, that it names. Where part
+    /// of it could not be read there may be more.
+    pub fn pulled(&mut self, item: &Item, has_unread: bool) {
         let Some(of) = self.pulled_in(item) else { return };
         let phrases: Vec<&Phrase> = item.lines.iter().flat_map(|l| &l.phrases).collect();
         let mut all: Vec<ItemRef> = Vec::new();
-        let mut is_open = false;
+        let mut is_open = has_unread;
         // `used`, `out of cable`, `to pull` alone speak of every wire of the item.
         let (of_all, of_one): (Vec<&Phrase>, Vec<&Phrase>) =
             phrases.into_iter().partition(|p| !self.begins_wire(&p.tokens.iter().collect::<Vec<_>>()));

@@ -9,6 +9,7 @@ use crate::quantity::day;
 use crate::shop::{Head, How, ItemRef, List, Note, Shop, Value};
 use crate::text::Problem;
 use crate::words::{Kind, choice, name};
+use std::collections::HashSet;
 
 /// Test phrases, the test that each is, and its result.
 const RESULTS: &[(&str, &str, bool)] = &[
@@ -28,9 +29,10 @@ const RESULTS: &[(&str, &str, bool)] = &[
 impl Builder {
     /// The records of a plan, in the order of their lines.
     pub fn read_records(&mut self, plan: &Plan) {
-        for item in &plan.items {
+        let unread: HashSet<usize> = plan.unread.iter().filter_map(|u| u.item).collect();
+        for (i, item) in plan.items.iter().enumerate() {
             match item.keyword {
-                Keyword::Pulled => self.pulled(item),
+                Keyword::Pulled => self.pulled(item, unread.contains(&i)),
                 Keyword::Seen => self.looked_at(item, How::Seen),
                 Keyword::Measured => self.looked_at(item, How::Measured),
                 Keyword::Tested => self.tested(item),
@@ -50,7 +52,7 @@ impl Builder {
     }
 
     /// Who is spoken of and on which day: `D1, D2, on 2027-04-19`, `every EMT run`.
-    fn record_head(&mut self, item: &Item) -> (Vec<ItemRef>, Option<i32>) {
+    fn record_head(&mut self, item: &Item, how: How) -> (Vec<ItemRef>, Said) {
         let on = item.head.iter().position(|t| t.is("on")).unwrap_or(item.head.len());
         let mut names = item.head.get(..on).unwrap_or(&[]);
         while let [inner @ .., last] = names
@@ -63,11 +65,17 @@ impl Builder {
             let mut phrases = item.lines.iter().flat_map(|l| &l.phrases);
             date = phrases.find_map(|p| on_day(&p.tokens));
         }
+        let mut claim = None;
         let items = match names {
             [every, rest @ ..] if every.is("every") => {
                 let rest: Vec<&Token> = rest.iter().collect();
                 match self.group_of(&rest) {
-                    Some(group) => self.members(&group),
+                    Some(group) => {
+                        let many = Self::text_of(&rest);
+                        let text = format!("{} every {many}", item.keyword.text());
+                        claim = Some(self.claim(text, item.span, false));
+                        self.members(&group)
+                    }
                     None => {
                         let problem = Problem::error(item.span, "`every` needs a kind of item behind it")
                             .help("`seen every box, on 2027-04-10: …`");
@@ -78,7 +86,7 @@ impl Builder {
             }
             names => self.record_names(names),
         };
-        (items, date)
+        (items, Said { how, day: date, claim, ..Said::planned(item.span) })
     }
 
     fn record_names(&mut self, names: &[Token]) -> Vec<ItemRef> {
@@ -99,7 +107,11 @@ impl Builder {
                 },
                 [name] => {
                     if let Named::Item(item) = self.resolve(name) {
-                        items.push(item);
+                        // `E1` names every rod of its line.
+                        match self.rods.get(&item) {
+                            Some(rods) => items.extend(rods),
+                            None => items.push(item),
+                        }
                     }
                 }
                 _ => {}
@@ -129,8 +141,7 @@ impl Builder {
 
     /// `seen P1, on 2027-04-19: …`: any phrases of those items.
     fn looked_at(&mut self, item: &Item, how: How) {
-        let (items, day) = self.record_head(item);
-        let said = Said { how, day, ..Said::planned(item.span) };
+        let (items, said) = self.record_head(item, how);
         for phrase in item.lines.iter().flat_map(|l| &l.phrases).filter(|p| on_day(&p.tokens).is_none()) {
             for kind in Kind::ALL {
                 let same: Vec<ItemRef> = items.iter().copied().filter(|i| i.kind == kind).collect();
@@ -141,12 +152,12 @@ impl Builder {
 
     /// `tested R1: GFCI trips, polarity right, on 2027-05-02`.
     fn tested(&mut self, item: &Item) {
-        let (items, day) = self.record_head(item);
+        let (items, said) = self.record_head(item, How::Measured);
         for phrase in item.lines.iter().flat_map(|l| &l.phrases) {
             if on_day(&phrase.tokens).is_some() || is_remark(&phrase.tokens) {
                 continue;
             }
-            let said = Said { how: How::Measured, day, ..Said::planned(phrase.span) };
+            let said = said.at(phrase.span);
             let tokens: Vec<&Token> = phrase.tokens.iter().collect();
             let result = result(&tokens);
             if let Some((kind, is_good)) = result {
@@ -180,8 +191,7 @@ impl Builder {
 
     /// `inspected F1: trench, passed, on 2027-03-08`. Shown, never a pass by itself.
     fn inspected(&mut self, item: &Item) {
-        let (items, day) = self.record_head(item);
-        let said = Said { how: How::OnPaper, day, ..Said::planned(item.span) };
+        let (items, said) = self.record_head(item, How::OnPaper);
         let text: Vec<String> = item
             .lines
             .iter()

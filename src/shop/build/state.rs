@@ -48,6 +48,10 @@ impl Builder {
             }
             self.weak_facts.insert((item, name));
         }
+        if is_new && said.yields && old_source.how == How::Unread {
+            // Perhaps the item did say otherwise, on a line that could not be read.
+            return;
+        }
         if is_new {
             return self.shop.set(item, name, value, new_source);
         }

@@ -48,6 +48,7 @@ impl Builder {
     /// Marks the facts that a phrase beginning so might have stated. Where the word is nobody's, any
     /// fact of the item may have been meant.
     pub fn unread_phrase(&mut self, item: ItemRef, first: &str, place: Span) {
+        self.misread.insert(item);
         let index = self.index.clone();
         let kinds = std::iter::once(item.kind).chain(hosted_kinds(item.kind).iter().copied());
         let mut is_known = false;
@@ -91,6 +92,7 @@ impl Builder {
 
     /// Any fact of the item may have been meant: all that are unknown are unread, all lists are open.
     fn unread_item(&mut self, item: ItemRef, place: Span) {
+        self.misread.insert(item);
         self.unread_words(item, place);
         let word_parts = [name::BREAKER, name::WIRE, name::EQUIPMENT_GROUND, name::NEUTRAL_WIRE, name::MAIN];
         for word in word_parts {

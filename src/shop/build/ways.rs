@@ -7,7 +7,7 @@ use super::state::Said;
 use super::{Builder, Listed};
 use crate::plan::syntax::{Phrase, Token, TokenKind};
 use crate::quantity::{Rational, Scale};
-use crate::shop::{ItemRef, Value};
+use crate::shop::{ItemRef, List, Value};
 use crate::words::{Kind, choice, name};
 
 /// Degrees of one bend as owners count them.
@@ -63,9 +63,7 @@ impl Builder {
     /// States a raceway.
     pub fn state_method(&mut self, item: ItemRef, method: &MethodText, said: Said) {
         self.state(item, name::METHOD, Value::Choice(method.kind), said);
-        if item.kind == Kind::Run
-            && let Some((size, is_guess)) = method.size
-        {
+        if let Some((size, is_guess)) = method.size {
             self.state(item, name::TRADE_SIZE, size, said.guess_if(is_guess));
         }
     }
@@ -140,6 +138,10 @@ impl Builder {
     /// `shares trench with water at 12 in and coax`: what lies beside, and how near.
     fn shares_trench(&mut self, refs: &[ItemRef], tokens: Tokens, said: Said) -> bool {
         let [shares, what, with, rest @ ..] = tokens else { return false };
+        let (rest, is_open) = match rest {
+            [inner @ .., and, unknown] if and.is("and") && unknown.is("unknown") => (inner, true),
+            rest => (rest, false),
+        };
         if !(shares.is("shares") && what.is("trench") && with.is("with")) || rest.is_empty() {
             return false;
         }
@@ -160,6 +162,9 @@ impl Builder {
         let index = self.index.clone();
         let found = index.read(Kind::Run, &mates, &mut None);
         self.apply(refs, &found, &mates, said);
+        if is_open {
+            self.leave_open(refs, &found);
+        }
         let mut nearest: Option<Match> = None;
         for distance in distances {
             // `at 12 in` is what `12 in from other lines` says; the nearest counts.
@@ -171,6 +176,18 @@ impl Builder {
         }
         self.apply(refs, nearest.as_slice(), tokens, said);
         !found.is_empty() || self.is_unasked(Kind::Run, &mates)
+    }
+
+    /// `and unknown`: the lists that a phrase stated may have more members.
+    fn leave_open(&mut self, refs: &[ItemRef], found: &[Match]) {
+        for (item, m) in refs.iter().flat_map(|item| found.iter().map(move |m| (*item, m))) {
+            if let Value::List(id) = self.shop.value(item, m.name) {
+                let list = List { is_open: true, ..self.shop.list(id).clone() };
+                let source = self.shop.source(item, m.name);
+                let id = self.shop.add_list(list);
+                self.shop.set(item, m.name, Value::List(id), source);
+            }
+        }
     }
 
     /// The tag that an item was given, or what stands for it.
