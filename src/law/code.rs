@@ -27,6 +27,8 @@ pub struct Code {
     pub editions: Vec<i64>,
     /// The days that `from` and `before` name anywhere, in order: between two of them nothing changes.
     pub days: Vec<i64>,
+    /// Proper names that stand in tables; [`Cell::Name`] is a place here.
+    pub proper_names: Vec<String>,
 }
 
 /// Number of a define.
@@ -260,7 +262,7 @@ pub enum TestNode {
     Has(Box<Item>, NameId),
     /// A yes/no letter.
     Letter(Slot),
-    /// A yes/no column of a table's row.
+    /// A yes/no column of a table's row: cells are counted through the keys first, then the columns.
     Cell(Slot, u8),
     /// A yes/no look-up.
     Lookup(Box<Lookup>),
@@ -334,7 +336,7 @@ pub enum NumberNode {
     Word(Box<Item>, NameId),
     /// A quantity letter.
     Letter(Slot),
-    /// A column of a table's row.
+    /// A column of a table's row: cells are counted through the keys first, then the columns.
     Cell(Slot, u8),
     /// A look-up.
     Lookup(Box<Lookup>),
@@ -381,7 +383,7 @@ pub enum NumberNode {
     },
     /// `if`.
     If(Box<(Test, Number, Number)>),
-    /// `x up to TABLE`, `x down to TABLE`, along its first column.
+    /// `x up to TABLE`, `x down to TABLE`, along its first cell: its first key, or its first column where it has no key.
     ToTable {
         /// `up`, else `down`.
         is_up: bool,
@@ -437,7 +439,7 @@ pub enum ChoiceNode {
     Word(Box<Item>, NameId),
     /// A letter.
     Letter(Slot),
-    /// A column of a table's row.
+    /// A column of a table's row: cells are counted through the keys first, then the columns.
     Cell(Slot, u8),
     /// A look-up.
     Lookup(Box<Lookup>),
@@ -492,7 +494,7 @@ pub enum Over {
 pub struct Lookup {
     /// The table.
     pub table: TableId,
-    /// The column.
+    /// The column, counted without the keys.
     pub column: u8,
     /// One for each key.
     pub keys: Box<[Key]>,
@@ -511,7 +513,7 @@ pub enum Key {
     Name(Item, NameId),
 }
 
-/// A table, its rows sorted by key.
+/// A table.
 #[derive(Debug)]
 pub struct Table {
     /// Its name.
@@ -532,6 +534,8 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// Where it stands.
     pub span: Span,
+    /// How a look-up finds its row without a search; made at the first one, so start with the default.
+    pub index: std::sync::OnceLock<crate::law::evaluate::TableIndex>,
 }
 
 /// What a look-up gives beyond the rows.

@@ -220,9 +220,22 @@ impl Shop {
         self.columns[item.kind as usize][name.0 as usize].values.get(item.index as usize).copied().unwrap_or_default()
     }
 
+    /// The possible values of a fact, by reference: a rule reads dozens of them.
+    #[inline]
+    pub fn fact(&self, item: ItemRef, name: NameId) -> &Value {
+        let column = self.columns.get(item.kind as usize).and_then(|names| names.get(name.0 as usize));
+        column.and_then(|c| c.values.get(item.index as usize)).unwrap_or(&Value::Unknown)
+    }
+
     /// Where a fact comes from.
     pub fn source(&self, item: ItemRef, name: NameId) -> Source {
-        self.columns[item.kind as usize][name.0 as usize].sources.get(item.index as usize).copied().unwrap_or_default()
+        self.sources(item.kind, name).get(item.index as usize).copied().unwrap_or_default()
+    }
+
+    /// Where the facts of one word come from, by the items' indexes; ends behind the last that anybody stated.
+    pub fn sources(&self, kind: Kind, name: NameId) -> &[Source] {
+        let column = self.columns.get(kind as usize).and_then(|names| names.get(name.0 as usize));
+        column.map_or(&[], |c| c.sources.as_slice())
     }
 
     /// States a fact, whatever stood there.
@@ -267,6 +280,11 @@ impl Shop {
             self.proper_names.len() - 1
         });
         Value::Name(index as u32)
+    }
+
+    /// Every proper name, by its number.
+    pub fn proper_names(&self) -> &[String] {
+        &self.proper_names
     }
 
     /// A proper name.

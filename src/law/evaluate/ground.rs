@@ -1,0 +1,105 @@
+use super::memo::Seats;
+use super::moment::Moments;
+use super::reader::Fact;
+use crate::law::code::{Code, DefineId};
+use crate::shop::{How, ItemRef, Shop, Value};
+use crate::words::{KINDS, Kind, NameId, Ordinary, Type};
+
+/// What is worked out once for a pack and a shop.
+#[derive(Debug)]
+pub(super) struct Ground<'a> {
+    /// The rules.
+    pub code: &'a Code,
+    /// The model.
+    pub shop: &'a Shop,
+    /// Editions and days that the plan leaves possible.
+    pub moments: Moments,
+    /// For each kind and name, whether any item has an assumption or claim there.
+    weak: Vec<bool>,
+    /// Where each define keeps what it gave for which item.
+    pub seats: Vec<Seats>,
+    /// For each proper name of the shop, its place among the proper names of the pack.
+    names: Vec<Option<u32>>,
+}
+
+impl<'a> Ground<'a> {
+    pub fn new(code: &'a Code, shop: &'a Shop) -> Ground<'a> {
+        let names = code.vocabulary.name_count();
+        let mut weak = vec![false; KINDS * names];
+        for kind in Kind::ALL {
+            for name in (0..names).map(|n| NameId(n as u16)) {
+                let is_weak = shop.sources(kind, name).iter().any(|s| s.how == How::Assumed || s.claim.is_some());
+                if let Some(slot) = weak.get_mut(kind as usize * names + name.0 as usize) {
+                    *slot = is_weak;
+                }
+            }
+        }
+        let place = |name: &String| code.proper_names.iter().position(|n| n == name).map(|i| i as u32);
+        let names = shop.proper_names().iter().map(place).collect();
+        let seats = code.defines.iter().map(|d| Seats::of(d, shop)).collect();
+        Ground { code, shop, moments: Moments::of(code, shop), weak, seats, names }
+    }
+
+    /// Whether any item of the kind has an assumption or claim under this name.
+    #[inline]
+    pub fn is_weak(&self, kind: Kind, name: NameId) -> bool {
+        let names = self.weak.len() / KINDS;
+        self.weak.get(kind as usize * names + name.0 as usize).copied().unwrap_or(false)
+    }
+
+    /// Whether the fact is an assumption, or rests on a claim for many.
+    pub fn is_weak_fact(&self, (item, name): Fact) -> bool {
+        let source = self.shop.source(item, name);
+        source.how == How::Assumed || source.claim.is_some()
+    }
+
+    /// Whether somebody stated the fact: there is a phrase to point at.
+    pub fn is_stated(&self, (item, name): Fact) -> bool {
+        let how = self.shop.source(item, name).how;
+        matches!(how, How::Planned | How::Assumed | How::Seen | How::Measured | How::OnPaper)
+    }
+
+    /// The ordinary answer of a rare fact, where nobody said anything of it.
+    pub fn ordinary(&self, (item, name): Fact) -> Option<Value> {
+        if self.shop.source(item, name).how != How::Unsaid {
+            return None;
+        }
+        Some(match self.code.vocabulary.word(item.kind, name)?.ordinary? {
+            Ordinary::Yes => Value::YesNo(true),
+            Ordinary::No => Value::YesNo(false),
+            Ordinary::Value(value) => Value::choice(value),
+            Ordinary::Absent => Value::Absent,
+        })
+    }
+
+    /// The pack's number of one of the shop's proper names.
+    pub fn name_in_pack(&self, name: u32) -> Option<u32> {
+        self.names.get(name as usize).copied().flatten()
+    }
+
+    /// The type of a word.
+    pub fn type_of(&self, kind: Kind, name: NameId) -> Option<Type> {
+        self.code.vocabulary.word(kind, name).map(|w| w.ty)
+    }
+
+    /// Every value of a choice word, as a bit set.
+    pub fn values_of(&self, kind: Kind, name: NameId) -> u64 {
+        match self.type_of(kind, name) {
+            Some(Type::Choice(id) | Type::Choices(id)) => self.all_values(id),
+            _ => u64::MAX,
+        }
+    }
+
+    /// Every value of a choice, as a bit set.
+    pub fn all_values(&self, id: crate::words::ChoiceId) -> u64 {
+        let count = self.code.vocabulary.choice(id).map_or(64, |c| c.values.len().min(64));
+        1u64.checked_shl(count as u32).map_or(u64::MAX, |bit| bit - 1)
+    }
+
+    /// The define that gives a word, unless an example set the word itself.
+    #[inline]
+    pub fn define_of(&self, item: ItemRef, name: NameId) -> Option<DefineId> {
+        let define = self.code.define_of(item.kind, name)?;
+        matches!(self.shop.fact(item, name), Value::Unknown).then_some(define)
+    }
+}

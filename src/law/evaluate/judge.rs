@@ -1,0 +1,267 @@
+use super::Truth;
+use super::finish::{lean_on, places};
+use super::ground::Ground;
+use super::machine::Machine;
+use super::memo::Memo;
+use super::moment::Now;
+use super::reader::{Careful, Noting, Quick};
+use super::rule::Ruling;
+use super::search::{Search, Settled};
+use crate::law::code::{Code, Rule, RuleId, Stage};
+use crate::law::verdict::{Lean, Missing, Outcome, Verdict};
+use crate::shop::{ItemRef, Shop};
+use crate::words::name;
+
+/// What to judge.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// Rules of these stages only; none is every stage.
+    pub stages: Option<Vec<Stage>>,
+    /// These rules only; none is every rule.
+    pub rules: Option<Vec<RuleId>>,
+}
+
+/// Meets every rule on every item that it is for, in the order of the rules and of the plan.
+pub fn judge(code: &Code, shop: &Shop, options: &Options) -> Vec<Verdict> {
+    let mut judge = Judge::new(code, shop);
+    let mut verdicts = Vec::new();
+    for (number, rule) in code.rules.iter().enumerate() {
+        let id = RuleId(number as u32);
+        let is_asked = options.rules.as_ref().is_none_or(|rules| rules.contains(&id))
+            && options.stages.as_ref().is_none_or(|stages| stages.contains(&rule.stage));
+        if is_asked {
+            judge.rule(id, rule, &mut verdicts);
+        }
+    }
+    verdicts
+}
+
+/// Judges one shop by one pack and remembers what formulas gave.
+pub struct Judge<'a> {
+    ground: Ground<'a>,
+    memo: Memo,
+    trial: Memo,
+}
+
+/// A rule met on an item in one moment, with what is behind it.
+struct Tried {
+    now: Now,
+    settled: Settled,
+    leans: Vec<Lean>,
+}
+
+impl<'a> Judge<'a> {
+    /// For one shop and one pack.
+    pub fn new(code: &'a Code, shop: &'a Shop) -> Judge<'a> {
+        let ground = Ground::new(code, shop);
+        let (memo, trial) = (Memo::new(&ground), Memo::new(&ground));
+        Judge { ground, memo, trial }
+    }
+
+    /// What a rule gives for items by plain three-valued logic, in the first possible edition: the
+    /// part of judging that runs for every item. For benches.
+    pub fn quick_outcomes(&mut self, rule: RuleId, items: &[ItemRef], mut each: impl FnMut(Outcome)) {
+        let rule = self.ground.code.rules.get(rule.0 as usize);
+        let now = self.ground.moments.that_matter(false, false).next();
+        if let (Some(rule), Some(now)) = (rule, now) {
+            let mut machine = Machine::new(&self.ground, now, Quick::default(), &mut self.memo, None);
+            items.iter().for_each(|item| each(machine.rule(rule, *item, Truth::Yes).outcome));
+        }
+    }
+
+    fn rule(&mut self, id: RuleId, rule: &Rule, verdicts: &mut Vec<Verdict>) {
+        let subjects = self.subjects(rule);
+        if subjects.is_empty() {
+            verdicts.extend(self.waiting(id, rule));
+            return;
+        }
+        let moments: Vec<Now> = self.ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
+        let quick = self.quick(rule, &subjects, &moments);
+        verdicts.reserve(subjects.len());
+        for (number, (item, belongs)) in subjects.iter().enumerate() {
+            let rulings = quick.iter().skip(number).step_by(subjects.len());
+            verdicts.push(match (moments.as_slice(), rulings.clone().next()) {
+                ([_], Some((ruling, false))) if matches!(ruling.outcome, Outcome::Pass | Outcome::NotApplicable) => {
+                    let mut verdict = self.verdict(id, *item, ruling.outcome);
+                    verdict.exception = ruling.exception;
+                    verdict
+                }
+                _ => {
+                    let tried = moments.iter().zip(rulings);
+                    let tried = tried.map(|(now, quick)| self.moment(rule, *item, *belongs, *now, *quick)).collect();
+                    self.item(id, rule, *item, tried)
+                }
+            });
+        }
+    }
+
+    /// Every item in every moment the quick way, moment by moment; and whether an assumption or claim was read.
+    fn quick(&mut self, rule: &Rule, subjects: &[(ItemRef, Truth)], moments: &[Now]) -> Vec<(Ruling, bool)> {
+        let mut out = Vec::with_capacity(subjects.len() * moments.len());
+        for now in moments {
+            let mut machine = Machine::new(&self.ground, *now, Quick::default(), &mut self.memo, None);
+            for (item, belongs) in subjects {
+                // What needs better evidence is met with care only.
+                out.push(match rule.evidence.is_empty() {
+                    true => (machine.rule(rule, *item, *belongs), std::mem::take(&mut machine.reader.is_weak)),
+                    false => (Ruling::unknown(), true),
+                });
+            }
+        }
+        out
+    }
+
+    fn verdict(&self, rule: RuleId, item: ItemRef, outcome: Outcome) -> Verdict {
+        Verdict {
+            rule,
+            item,
+            outcome,
+            parts: Vec::new(),
+            exception: None,
+            missing: Vec::new(),
+            leans_on: Vec::new(),
+            worlds: Vec::new(),
+            place: self.ground.shop.head(item).place,
+            also: Vec::new(),
+        }
+    }
+
+    /// The items that a rule is for, and whether they are in its list.
+    fn subjects(&mut self, rule: &Rule) -> Vec<(ItemRef, Truth)> {
+        let shop = self.ground.shop;
+        let Some(within) = &rule.within else {
+            return rule.kinds.iter().flat_map(|kind| shop.items(kind)).map(|item| (item, Truth::Yes)).collect();
+        };
+        let Some(now) = self.ground.moments.that_matter(false, false).next() else { return Vec::new() };
+        let mut machine = Machine::new(&self.ground, now, Quick::default(), &mut self.memo, None);
+        let Some(list) = machine.members(within).list else { return Vec::new() };
+        let sure = list.sure.iter().map(|item| (*item, Truth::Yes));
+        let possible = list.possible.iter().map(|item| (*item, Truth::Unknown));
+        sure.chain(possible).filter(|(item, _)| rule.kinds.has(item.kind)).collect()
+    }
+
+    /// A rule that meets nothing is unknown while a list that it awaits may have more members.
+    fn waiting(&mut self, id: RuleId, rule: &Rule) -> Option<Verdict> {
+        let moments: Vec<Now> = self.ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
+        let now = *moments.iter().find(|now| now.is_in(&rule.bounds))?;
+        let mut machine = Machine::new(&self.ground, now, Quick::default(), &mut self.memo, None);
+        let mut missing = Vec::new();
+        for (owner, name) in &rule.awaits {
+            let Some(item) = machine.item(owner) else { continue };
+            if machine.members_of((item, *name)).is_open {
+                missing.push(Missing { item, name: *name });
+            }
+        }
+        let item = missing.first()?.item;
+        Some(Verdict { missing, ..self.verdict(id, item, Outcome::Unknown) })
+    }
+
+    /// One verdict from what each possible moment gives.
+    fn item(&mut self, id: RuleId, rule: &Rule, item: ItemRef, tried: Vec<Tried>) -> Verdict {
+        let outcome = combine(tried.iter().map(|t| t.settled.outcome));
+        let differs = tried.windows(2).any(|pair| matches!(pair, [a, b] if a.settled.outcome != b.settled.outcome));
+        let mut verdict = self.verdict(id, item, outcome);
+        if outcome == Outcome::Unknown {
+            verdict.missing = self.missing(rule, &tried, differs);
+        }
+        if outcome == Outcome::Unknown && differs {
+            verdict.worlds = tried.iter().map(|t| (t.now.world(rule.turns_on_day), t.settled.outcome)).collect();
+        }
+        for lean in tried.iter().flat_map(|t| &t.leans) {
+            if !verdict.leans_on.contains(lean) {
+                verdict.leans_on.push(lean.clone());
+            }
+        }
+        let Some(chosen) = tried.iter().find(|t| t.settled.outcome == outcome).or(tried.first()) else {
+            return verdict;
+        };
+        let ruling = &chosen.settled.ruling;
+        match outcome {
+            Outcome::Attention | Outcome::Unknown => {
+                let bits = if outcome == Outcome::Attention { ruling.failed } else { ruling.failed | ruling.open };
+                verdict.parts = (0..rule.needs.len()).filter(|part| bits & (1u64 << (*part).min(63)) != 0).collect();
+                places(&self.ground, &mut self.trial, rule, chosen.now, &mut verdict);
+            }
+            Outcome::Pass => verdict.exception = ruling.exception,
+            Outcome::NotApplicable => {}
+        }
+        verdict
+    }
+
+    /// What one moment gives, with care where the quick way left something open or read an assumption.
+    fn moment(
+        &mut self,
+        rule: &Rule,
+        item: ItemRef,
+        belongs: Truth,
+        now: Now,
+        (mut ruling, is_weak): (Ruling, bool),
+    ) -> Tried {
+        let mut settled = Settled { outcome: ruling.outcome, ruling, missing: Vec::new(), ordinary: Vec::new() };
+        if ruling.outcome == Outcome::Unknown {
+            let reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
+            let mut machine = Machine::new(&self.ground, now, reader, &mut self.trial, Some(&self.memo));
+            settled = Search::new(&mut machine, rule, item, belongs).run();
+            ruling = settled.ruling;
+        }
+        let mut leans: Vec<Lean> = settled.ordinary.iter().map(|(item, name)| Lean::Ordinary(*item, *name)).collect();
+        if is_weak && settled.outcome != Outcome::NotApplicable {
+            let trial = (&mut self.trial, &self.memo);
+            lean_on(&self.ground, trial, rule, (item, belongs), now, settled.outcome, &mut leans);
+        }
+        settled.ruling = ruling;
+        Tried { now, settled, leans }
+    }
+
+    fn missing(&self, rule: &Rule, tried: &[Tried], told_apart: bool) -> Vec<Missing> {
+        let mut missing: Vec<Missing> = Vec::new();
+        for fact in tried.iter().flat_map(|t| &t.settled.missing) {
+            if !missing.contains(fact) {
+                missing.push(*fact);
+            }
+        }
+        if told_apart {
+            let differ = |same: fn(&Now) -> usize| {
+                tried.iter().enumerate().any(|(i, a)| {
+                    let others = tried.iter().skip(i + 1);
+                    others.into_iter().any(|b| same(&a.now) == same(&b.now) && a.settled.outcome != b.settled.outcome)
+                })
+            };
+            let by_edition = rule.turns_on_edition && !self.ground.moments.has_one_edition();
+            let by_day = rule.turns_on_day && !self.ground.moments.has_one_stretch();
+            if by_day && differ(|now| now.edition_index) {
+                missing.insert(0, Missing { item: Shop::PERMIT, name: name::DATE });
+            }
+            if by_edition && differ(|now| now.day_index) {
+                missing.insert(0, Missing { item: Shop::PERMIT, name: name::EDITION });
+            }
+        }
+        missing
+    }
+}
+
+impl Ruling {
+    /// Before anything was looked at.
+    fn unknown() -> Ruling {
+        Ruling {
+            outcome: Outcome::Unknown,
+            applies: Truth::Unknown,
+            failed: 0,
+            open: 0,
+            exception: None,
+            is_presuming: false,
+        }
+    }
+}
+
+/// One outcome for several possible moments: nothing to do in any is a pass, or not applicable;
+/// else they have to agree.
+fn combine(outcomes: impl Iterator<Item = Outcome>) -> Outcome {
+    outcomes
+        .reduce(|a, b| match (a, b) {
+            (a, b) if a == b => a,
+            (Outcome::Pass, Outcome::NotApplicable) | (Outcome::NotApplicable, Outcome::Pass) => Outcome::Pass,
+            _ => Outcome::Unknown,
+        })
+        .unwrap_or(Outcome::NotApplicable)
+}

@@ -1,0 +1,368 @@
+use super::ground::Ground;
+use crate::law::code::TableId;
+use crate::quantity::Rational;
+use crate::shop::{How, ItemRef, Value};
+use crate::words::{Kinds, NameId};
+
+/// A fact of an item.
+pub(super) type Fact = (ItemRef, NameId);
+
+/// How facts are read, and what is kept of it.
+///
+/// The evaluator is generic over it, so that the quick way keeps one bit and allocates nothing,
+/// while the careful way tries completions and remembers what an unknown hangs on.
+pub(super) trait Reader {
+    /// Whether a fact that stands in exceptions only is taken in its ordinary way.
+    const CAN_PRESUME: bool;
+
+    /// The possible values of a fact.
+    fn value(&mut self, ground: &Ground, fact: Fact) -> Value;
+    /// That a list may have members beside the sure ones, and that it mattered.
+    fn loose(&mut self, ground: &Ground, fact: Fact);
+    /// Whether a list counts as open whatever the plan says.
+    fn is_opened(&mut self, ground: &Ground, fact: Fact) -> bool;
+    /// Where the notes stand.
+    fn mark(&self) -> usize;
+    /// What was noted since `mark` led to one value.
+    fn settle(&mut self, mark: usize);
+    /// What was noted since `from` decided alone; what was noted between `mark` and `from` did not matter.
+    fn only(&mut self, mark: usize, from: usize);
+    /// What was noted between two marks did not matter.
+    fn discard(&mut self, from: usize, to: usize);
+    /// How the facts noted since `mark` may be split usefully.
+    fn hint(&mut self, mark: usize, split: Split);
+    /// That a table was met with several possible keys.
+    fn met(&mut self, table: TableId, key: usize);
+    /// Whether ordinary answers count from here on; gives what was before.
+    fn presume(&mut self, yes: bool) -> bool;
+    /// How many ordinary answers were taken.
+    fn taken(&self) -> usize;
+    /// Forgets the ordinary answers taken since.
+    fn give_back(&mut self, taken: usize);
+    /// Whether what base memo keeps may be used: `is_weak` says that an assumption or claim went into it.
+    fn may_recall(&self, is_weak: bool) -> bool;
+    /// Begins something that is remembered as a whole.
+    fn begin(&mut self) -> Begun;
+    /// Ends it: what to keep beside the result.
+    fn end(&mut self, begun: Begun) -> Kept;
+    /// Notes again what was kept.
+    fn recall(&mut self, kept: Kept);
+}
+
+/// Where a remembered computation began.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Begun {
+    mark: usize,
+    was_weak: bool,
+}
+
+/// What is kept beside a remembered result.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Kept {
+    /// Whether an assumption or claim went into it.
+    pub is_weak: bool,
+    /// The first of its notes.
+    pub from: u32,
+    /// One past the last of its notes.
+    pub to: u32,
+}
+
+/// How the possible values of a fact can be parted so that something gets decided.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Split {
+    /// Nobody knows.
+    None,
+    /// These values of a choice from the others.
+    Values(u64),
+    /// What is under, at and over a quantity.
+    At(Rational),
+    /// By the rows of a table, along one of its keys.
+    Rows(TableId, usize),
+}
+
+/// The quick way: reads the plan as it is and keeps whether an assumption or a claim was read.
+#[derive(Debug, Default)]
+pub(super) struct Quick {
+    /// Whether an assumption or claim was read.
+    pub is_weak: bool,
+}
+
+impl Reader for Quick {
+    const CAN_PRESUME: bool = false;
+
+    #[inline]
+    fn value(&mut self, ground: &Ground, (item, name): Fact) -> Value {
+        self.is_weak |= ground.is_weak(item.kind, name);
+        *ground.shop.fact(item, name)
+    }
+
+    #[inline]
+    fn loose(&mut self, _: &Ground, _: Fact) {}
+
+    #[inline]
+    fn is_opened(&mut self, ground: &Ground, (item, name): Fact) -> bool {
+        self.is_weak |= ground.is_weak(item.kind, name);
+        false
+    }
+
+    #[inline]
+    fn mark(&self) -> usize {
+        0
+    }
+
+    #[inline]
+    fn settle(&mut self, _: usize) {}
+
+    #[inline]
+    fn only(&mut self, _: usize, _: usize) {}
+
+    #[inline]
+    fn discard(&mut self, _: usize, _: usize) {}
+
+    #[inline]
+    fn hint(&mut self, _: usize, _: Split) {}
+
+    #[inline]
+    fn met(&mut self, _: TableId, _: usize) {}
+
+    #[inline]
+    fn presume(&mut self, _: bool) -> bool {
+        false
+    }
+
+    #[inline]
+    fn taken(&self) -> usize {
+        0
+    }
+
+    #[inline]
+    fn give_back(&mut self, _: usize) {}
+
+    #[inline]
+    fn may_recall(&self, _: bool) -> bool {
+        true
+    }
+
+    #[inline]
+    fn begin(&mut self) -> Begun {
+        let begun = Begun { mark: 0, was_weak: self.is_weak };
+        self.is_weak = false;
+        begun
+    }
+
+    #[inline]
+    fn end(&mut self, begun: Begun) -> Kept {
+        let kept = Kept { is_weak: self.is_weak, from: 0, to: 0 };
+        self.is_weak |= begun.was_weak;
+        kept
+    }
+
+    #[inline]
+    fn recall(&mut self, kept: Kept) {
+        self.is_weak |= kept.is_weak;
+    }
+}
+
+/// Which facts the careful way notes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Noting {
+    /// Those that may still be several values.
+    Undecided,
+    /// Those that somebody stated.
+    Stated,
+    /// Assumptions and claims.
+    Weak,
+}
+
+/// A noted fact.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Note {
+    /// The fact.
+    pub fact: Fact,
+    /// How it may be split.
+    pub split: Split,
+    /// For a list word: that there may be others.
+    pub is_list: bool,
+}
+
+/// The careful way: reads the plan with some facts replaced, and notes what it reads.
+#[derive(Debug)]
+pub(super) struct Careful<'r> {
+    /// Facts replaced by one of their possible values, the last first.
+    pub completed: Vec<(Fact, Value)>,
+    /// Assumptions and claims that are taken away for a trial.
+    pub masked: Vec<Fact>,
+    /// Words that need better evidence.
+    pub evidence: &'r [(Kinds, NameId, How)],
+    /// Words that have an ordinary answer in exceptions.
+    pub presumed: &'r [(Kinds, NameId)],
+    /// What is noted.
+    pub noting: Noting,
+    /// The notes.
+    pub notes: Vec<Note>,
+    /// Tables met with several possible keys.
+    pub tables: Vec<(TableId, usize)>,
+    /// Ordinary answers that were taken.
+    pub taken: Vec<Fact>,
+    /// Whether ordinary answers count now.
+    is_presuming: bool,
+    /// Notes of remembered computations.
+    arena: Vec<Note>,
+}
+
+impl<'r> Careful<'r> {
+    pub fn new(evidence: &'r [(Kinds, NameId, How)], presumed: &'r [(Kinds, NameId)], noting: Noting) -> Careful<'r> {
+        Careful {
+            completed: Vec::new(),
+            masked: Vec::new(),
+            evidence,
+            presumed,
+            noting,
+            notes: Vec::new(),
+            tables: Vec::new(),
+            taken: Vec::new(),
+            is_presuming: false,
+            arena: Vec::new(),
+        }
+    }
+
+    /// Forgets the notes of the last trial.
+    pub fn clear(&mut self) {
+        self.notes.clear();
+        self.tables.clear();
+        self.taken.clear();
+        self.arena.clear();
+    }
+
+    /// What a fact may be in this trial, without a note.
+    pub fn current(&self, ground: &Ground, fact: Fact) -> Value {
+        match self.completed.iter().rev().find(|(f, _)| *f == fact) {
+            Some((_, value)) => *value,
+            None if self.masked.contains(&fact) || self.lacks_evidence(ground, fact) => Value::Unknown,
+            None => *ground.shop.fact(fact.0, fact.1),
+        }
+    }
+
+    fn note(&mut self, fact: Fact, is_list: bool) {
+        self.notes.push(Note { fact, split: Split::None, is_list });
+    }
+
+    fn note_value(&mut self, ground: &Ground, fact: Fact, value: &Value) {
+        match self.noting {
+            Noting::Undecided if !value.is_known() => self.note(fact, false),
+            Noting::Stated if ground.is_stated(fact) => self.note(fact, false),
+            Noting::Weak if ground.is_weak_fact(fact) => self.note(fact, false),
+            _ => {}
+        }
+    }
+
+    fn lacks_evidence(&self, ground: &Ground, (item, name): Fact) -> bool {
+        self.evidence.iter().any(|(kinds, n, how)| {
+            let is_this = *n == name && kinds.has(item.kind);
+            is_this && !suffices(ground.shop.source(item, name).how, *how)
+        })
+    }
+}
+
+/// Whether a fact known in one way counts where another way is asked for. A measurement is a look, too.
+fn suffices(known: How, asked: How) -> bool {
+    known == asked || asked == How::Seen && known == How::Measured
+}
+
+impl Reader for Careful<'_> {
+    const CAN_PRESUME: bool = true;
+
+    fn value(&mut self, ground: &Ground, fact: Fact) -> Value {
+        let value = self.current(ground, fact);
+        if self.is_presuming && value == Value::Unknown {
+            let is_rare = self.presumed.iter().any(|(kinds, name)| *name == fact.1 && kinds.has(fact.0.kind));
+            if let Some(ordinary) = ground.ordinary(fact).filter(|_| is_rare) {
+                if !self.taken.contains(&fact) {
+                    self.taken.push(fact);
+                }
+                return ordinary;
+            }
+        }
+        self.note_value(ground, fact, &value);
+        value
+    }
+
+    fn loose(&mut self, _: &Ground, fact: Fact) {
+        if self.noting == Noting::Undecided {
+            self.note(fact, true);
+        }
+    }
+
+    fn is_opened(&mut self, ground: &Ground, fact: Fact) -> bool {
+        if self.noting == Noting::Weak && ground.is_weak_fact(fact) {
+            self.note(fact, true);
+        }
+        self.masked.contains(&fact)
+    }
+
+    fn mark(&self) -> usize {
+        self.notes.len()
+    }
+
+    fn settle(&mut self, mark: usize) {
+        if self.noting == Noting::Undecided {
+            self.notes.truncate(mark);
+        }
+    }
+
+    fn only(&mut self, mark: usize, from: usize) {
+        if self.noting == Noting::Undecided {
+            self.notes.truncate(mark);
+        } else {
+            self.discard(mark, from);
+        }
+    }
+
+    fn discard(&mut self, from: usize, to: usize) {
+        if from < to && to <= self.notes.len() {
+            self.notes.drain(from..to);
+        }
+    }
+
+    fn hint(&mut self, mark: usize, split: Split) {
+        for note in self.notes.iter_mut().skip(mark).filter(|n| n.split == Split::None) {
+            note.split = split;
+        }
+    }
+
+    fn met(&mut self, table: TableId, key: usize) {
+        if !self.tables.contains(&(table, key)) {
+            self.tables.push((table, key));
+        }
+    }
+
+    fn presume(&mut self, yes: bool) -> bool {
+        std::mem::replace(&mut self.is_presuming, yes)
+    }
+
+    fn taken(&self) -> usize {
+        self.taken.len()
+    }
+
+    fn give_back(&mut self, taken: usize) {
+        self.taken.truncate(taken);
+    }
+
+    fn may_recall(&self, is_weak: bool) -> bool {
+        self.noting == Noting::Undecided && self.evidence.is_empty() && (self.masked.is_empty() || !is_weak)
+    }
+
+    fn begin(&mut self) -> Begun {
+        Begun { mark: self.notes.len(), was_weak: false }
+    }
+
+    fn end(&mut self, begun: Begun) -> Kept {
+        let from = self.arena.len() as u32;
+        self.arena.extend(self.notes.iter().skip(begun.mark));
+        Kept { is_weak: false, from, to: self.arena.len() as u32 }
+    }
+
+    fn recall(&mut self, kept: Kept) {
+        self.notes.extend(self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default());
+    }
+}

@@ -1,0 +1,242 @@
+use super::Truth;
+use super::machine::Machine;
+use super::reader::{Careful, Fact, Note};
+use super::rule::Ruling;
+use super::split::split;
+use crate::law::code::Rule;
+use crate::law::verdict::{Missing, Outcome};
+use crate::shop::ItemRef;
+
+/// Most completions that are tried for one verdict in one moment. Past it the verdict stays unknown.
+const COMPLETIONS_CAP: usize = 4096;
+
+/// Most completions that are tried on once it is clear that the verdict is unknown: what is left to
+/// find is only which of the missing facts can still change it.
+const PRUNING_CAP: usize = 256;
+
+/// Most facts that are filled in together.
+const DEPTH_CAP: usize = 64;
+
+/// Most missing facts that are put in order by trying their answers one by one.
+const ORDER_CAP: usize = 16;
+
+/// What came of trying the completions of an unknown.
+#[derive(Debug)]
+pub(super) struct Settled {
+    /// What comes out for every completion; unknown where they differ.
+    pub outcome: Outcome,
+    /// The plan as it is, met with care.
+    pub ruling: Ruling,
+    /// Facts that can still change it.
+    pub missing: Vec<Missing>,
+    /// Ordinary answers that it needs.
+    pub ordinary: Vec<Fact>,
+}
+
+/// Outcomes by the completions of facts. Equal branches are joined, so that a fact stands in it
+/// only where it makes a difference.
+#[derive(Debug)]
+enum Tree {
+    /// Pass in some completion, else not applicable: nothing to do.
+    Fine { is_pass: bool },
+    /// Attention.
+    Attention,
+    /// Unknown whatever is tried, for want of these.
+    Open(Vec<Fact>),
+    /// By one fact.
+    Split(Fact, Vec<Tree>),
+}
+
+/// Tries the completions of what a rule reads at an item.
+pub(super) struct Search<'s, 'm, 'a, 'r> {
+    machine: &'s mut Machine<'m, 'a, Careful<'r>>,
+    rule: &'s Rule,
+    item: ItemRef,
+    belongs: Truth,
+    tried: usize,
+    limit: usize,
+    has_fine: bool,
+    has_attention: bool,
+    ordinary: Vec<Fact>,
+}
+
+impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
+    pub fn new(
+        machine: &'s mut Machine<'m, 'a, Careful<'r>>,
+        rule: &'s Rule,
+        item: ItemRef,
+        belongs: Truth,
+    ) -> Search<'s, 'm, 'a, 'r> {
+        Search {
+            machine,
+            rule,
+            item,
+            belongs,
+            tried: 0,
+            limit: COMPLETIONS_CAP,
+            has_fine: false,
+            has_attention: false,
+            ordinary: Vec::new(),
+        }
+    }
+
+    /// What every completion gives, or what is missing.
+    pub fn run(mut self) -> Settled {
+        let ruling = self.evaluate();
+        let seen = facts(&self.machine.reader.notes);
+        let tree = self.grow(ruling, 0);
+        let outcome = match &tree {
+            Tree::Fine { is_pass: true } => Outcome::Pass,
+            Tree::Fine { is_pass: false } => Outcome::NotApplicable,
+            Tree::Attention => Outcome::Attention,
+            Tree::Open(_) | Tree::Split(..) => Outcome::Unknown,
+        };
+        let mut missing = Vec::new();
+        if outcome == Outcome::Unknown {
+            tree.collect(&mut missing);
+            if missing.is_empty() {
+                missing = seen;
+            }
+            self.put_in_order(&mut missing);
+        }
+        let missing = missing.into_iter().map(|(item, name)| Missing { item, name }).collect();
+        let ordinary = if outcome == Outcome::Attention { self.ordinary } else { Vec::new() };
+        Settled { outcome, ruling, missing, ordinary }
+    }
+
+    fn evaluate(&mut self) -> Ruling {
+        self.tried += 1;
+        self.machine.reader.clear();
+        self.machine.memo.forget();
+        self.machine.rule(self.rule, self.item, self.belongs)
+    }
+
+    fn grow(&mut self, ruling: Ruling, depth: usize) -> Tree {
+        match ruling.outcome {
+            Outcome::Pass | Outcome::NotApplicable => {
+                self.has_fine = true;
+                self.be_brief();
+                return Tree::Fine { is_pass: ruling.outcome == Outcome::Pass };
+            }
+            Outcome::Attention => {
+                self.has_attention = true;
+                self.be_brief();
+                for fact in &self.machine.reader.taken {
+                    if !self.ordinary.contains(fact) {
+                        self.ordinary.push(*fact);
+                    }
+                }
+                return Tree::Attention;
+            }
+            Outcome::Unknown => {}
+        }
+        let notes = std::mem::take(&mut self.machine.reader.notes);
+        let parted = if self.tried >= self.limit || depth >= DEPTH_CAP {
+            None
+        } else {
+            let (ground, reader) = (self.machine.ground, &self.machine.reader);
+            notes.iter().find_map(|note| Some((note.fact, split(ground, reader, note)?)))
+        };
+        let Some((fact, values)) = parted else {
+            self.limit = self.limit.min(self.tried + PRUNING_CAP);
+            return Tree::Open(facts(&notes));
+        };
+        let mut branches = Vec::with_capacity(values.len());
+        for value in values {
+            self.machine.reader.completed.push((fact, value));
+            let ruling = self.evaluate();
+            branches.push(self.grow(ruling, depth + 1));
+            self.machine.reader.completed.pop();
+        }
+        join(fact, branches)
+    }
+
+    /// Once two outcomes are possible the verdict is unknown; the rest only prunes.
+    fn be_brief(&mut self) {
+        if self.has_fine && self.has_attention {
+            self.limit = self.limit.min(self.tried + PRUNING_CAP);
+        }
+    }
+
+    /// The likeliest to settle it first: by the share of a fact's answers after which nothing is open.
+    fn put_in_order(&mut self, missing: &mut Vec<Fact>) {
+        if missing.len() < 2 || missing.len() > ORDER_CAP {
+            return;
+        }
+        let mut ranked: Vec<(u64, Fact)> = Vec::with_capacity(missing.len());
+        for fact in missing.iter() {
+            ranked.push((self.share_settled(*fact), *fact));
+        }
+        ranked.sort_by_key(|(share, _)| std::cmp::Reverse(*share));
+        *missing = ranked.into_iter().map(|(_, fact)| fact).collect();
+    }
+
+    fn share_settled(&mut self, fact: Fact) -> u64 {
+        self.evaluate();
+        let notes = std::mem::take(&mut self.machine.reader.notes);
+        let note = notes.iter().find(|note| note.fact == fact);
+        let values = note.and_then(|note| split(self.machine.ground, &self.machine.reader, note)).unwrap_or_default();
+        let mut settled = 0;
+        for value in &values {
+            self.machine.reader.completed.push((fact, *value));
+            settled += u64::from(self.evaluate().outcome != Outcome::Unknown);
+            self.machine.reader.completed.pop();
+        }
+        settled * 64 / (values.len() as u64).max(1)
+    }
+}
+
+impl Tree {
+    /// Facts that make a difference somewhere, in the order in which they were read.
+    fn collect(&self, into: &mut Vec<Fact>) {
+        let mut add = |fact: &Fact| {
+            if !into.contains(fact) {
+                into.push(*fact);
+            }
+        };
+        match self {
+            Tree::Fine { .. } | Tree::Attention => {}
+            Tree::Open(facts) => facts.iter().for_each(add),
+            Tree::Split(fact, branches) => {
+                add(fact);
+                branches.iter().for_each(|branch| branch.collect(into));
+            }
+        }
+    }
+
+    fn is_same(&self, other: &Tree) -> bool {
+        match (self, other) {
+            (Tree::Fine { .. }, Tree::Fine { .. }) | (Tree::Attention, Tree::Attention) => true,
+            (Tree::Open(a), Tree::Open(b)) => a.len() == b.len() && a.iter().all(|fact| b.contains(fact)),
+            (Tree::Split(a, one), Tree::Split(b, two)) => {
+                a == b && one.len() == two.len() && one.iter().zip(two).all(|(x, y)| x.is_same(y))
+            }
+            _ => false,
+        }
+    }
+}
+
+/// One branch for all where they are the same.
+fn join(fact: Fact, mut branches: Vec<Tree>) -> Tree {
+    let is_pass = branches.iter().any(|b| matches!(b, Tree::Fine { is_pass: true }));
+    let is_same = branches.windows(2).all(|pair| if let [a, b] = pair { a.is_same(b) } else { true });
+    match branches.pop() {
+        Some(Tree::Fine { .. }) if is_same => Tree::Fine { is_pass },
+        Some(branch) if is_same => branch,
+        Some(branch) => {
+            branches.push(branch);
+            Tree::Split(fact, branches)
+        }
+        None => Tree::Open(vec![fact]),
+    }
+}
+
+fn facts(notes: &[Note]) -> Vec<Fact> {
+    let mut facts = Vec::with_capacity(notes.len());
+    for note in notes {
+        if !facts.contains(&note.fact) {
+            facts.push(note.fact);
+        }
+    }
+    facts
+}
