@@ -1,7 +1,7 @@
 //! Every case in `cases/switching`: a plan, and the conductors that follow from it.
 
 use ringout::plan;
-use ringout::quantity::wire_size_text;
+use ringout::quantity::{Rational, wire_size_text};
 use ringout::shop::{self, ItemRef, Shop, Value};
 use ringout::text::Sources;
 use ringout::wiring::{self, JointKind, Wiring};
@@ -24,7 +24,14 @@ fn every_case_is_wired_as_worked_out() {
     for file in files {
         let text = std::fs::read_to_string(&file).expect("a readable case");
         let (plan_text, expected) = text.split_once("\nexpect\n").expect("an `expect` line");
-        let (shop, wiring) = wire(plan_text);
+        let example = plan_text.lines().find(|l| l.starts_with("examples/"));
+        let plan_text = match example {
+            Some(path) => {
+                std::fs::read_to_string(format!("{}/{path}", env!("CARGO_MANIFEST_DIR"))).expect("the example")
+            }
+            None => plan_text.to_string(),
+        };
+        let (shop, wiring) = wire(&plan_text);
         let expected: Vec<&str> = expected.lines().map(str::trim).filter(|l| !l.is_empty()).collect();
         let found = describe(&shop, &wiring, &expected);
         if found != expected {
@@ -72,6 +79,16 @@ fn describe(shop: &Shop, wiring: &Wiring, expected: &[&str]) -> Vec<String> {
                 let is_noted = missing.2 != 0;
                 format!("lacks {tag}: {}", if is_noted { planned - pulled } else { 0 })
             }
+            "length" => {
+                let item = shop.named(tag).expect("a circuit or feeder of that name");
+                match shop.value(item, name::LENGTH) {
+                    Value::Number(n) => {
+                        format!("length {tag}: {} ft", n.over(Rational::whole(12)).expect("feet").decimal(2))
+                    }
+                    other => format!("length {tag}: {other:?}"),
+                }
+            }
+            "everything" => closed(shop),
             _ => {
                 let is_empty = shop.count(Kind::Conductor) == feeder_conductors(shop);
                 (if is_empty { "no runs" } else { "conductors without a run" }).into()
@@ -83,6 +100,21 @@ fn describe(shop: &Shop, wiring: &Wiring, expected: &[&str]) -> Vec<String> {
         found.push(format!("unexpected questions: {:?}", wiring.asks));
     }
     found
+}
+
+/// Whether every list of wires is closed.
+fn closed(shop: &Shop) -> String {
+    let lists = [(Kind::Run, name::CONDUCTORS), (Kind::Run, name::CIRCUITS), (Kind::Box, name::ENTRIES)];
+    for (kind, word) in lists {
+        for item in shop.items(kind) {
+            if let Value::List(id) = shop.value(item, word)
+                && shop.list(id).is_open
+            {
+                return format!("{} of {} is open", shop.vocabulary.text(word), shop.called(item));
+            }
+        }
+    }
+    "everything is closed".into()
 }
 
 fn feeder_conductors(shop: &Shop) -> usize {

@@ -19,6 +19,7 @@ mod pattern;
 mod physical;
 mod physics;
 mod pulled;
+mod readings;
 mod spread;
 mod supply;
 mod tree;
@@ -88,8 +89,8 @@ pub struct Joint {
     pub ends: Vec<End>,
     /// What becomes of it.
     pub kind: JointKind,
-    /// Whether that is so whatever the open questions come to.
-    pub is_sure: bool,
+    /// How many of its wires stand there whatever the open questions come to: all, unless one is open.
+    pub sure: usize,
 }
 
 /// What becomes of a conductor in a box.

@@ -94,18 +94,47 @@ pub struct Net {
     pub(super) behind: Option<u32>,
 }
 
-/// How to read what is not known: as the fewest conductors, or as the most.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Reading {
-    Fewest,
-    Most,
+/// How to read what is not known. Each question has a plain answer (false) and one that asks for
+/// more or other conductors (true).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Reading {
+    /// Circuits have the most hots that they may have.
+    pub hots: bool,
+    /// Loads of unknown pattern work between two hots.
+    pub loads: bool,
+    /// Loads that may use a neutral do.
+    pub neutral: bool,
+    /// Switches of unknown kind make sets of 3-way and 4-way.
+    pub sets: bool,
+    /// Switches of unknown kind open both hots.
+    pub doubles: bool,
+    /// Which of the devices that may be GFCI devices are, by their place in [`Asked::gfci`].
+    pub gfci: u64,
+}
+
+/// The questions that came up.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Asked {
+    pub hots: bool,
+    pub loads: bool,
+    pub neutral: bool,
+    pub sets: bool,
+    /// How often a switch may open one hot or both.
+    pub doubles: usize,
+    /// Devices with something behind them that may be GFCI devices.
+    pub gfci: Vec<ItemRef>,
+}
+
+impl Asked {
+    pub fn is_none(&self) -> bool {
+        *self == Asked::default()
+    }
 }
 
 /// The nets of some circuits that share a neutral, or of one.
 pub(super) struct Nets {
     pub nets: Vec<Net>,
-    /// Whether another reading of the unknown gives others.
-    pub is_unsure: bool,
+    pub asked: Asked,
 }
 
 /// Works out the nets of one group of circuits.
@@ -118,7 +147,7 @@ pub(super) fn nets(shop: &Shop, hanging: &Hanging, lines: &Lines, group: &[ItemR
         nets: Vec::new(),
         made: HashMap::new(),
         neutral: None,
-        is_unsure: false,
+        asked: Asked::default(),
         types: Types::new(shop),
         next_who: 0,
     };
@@ -131,7 +160,7 @@ pub(super) fn nets(shop: &Shop, hanging: &Hanging, lines: &Lines, group: &[ItemR
             }
         }
     }
-    Nets { nets: maker.nets, is_unsure: maker.is_unsure }
+    Nets { nets: maker.nets, asked: maker.asked }
 }
 
 /// The nets of a feeder: its hots, and a neutral where it has one.
@@ -154,7 +183,7 @@ pub(super) fn feeder_nets(line: Line, feeder: ItemRef, panel: ItemRef) -> Nets {
         let phases = if line.hots.0 >= 2 { 3 } else { 1 };
         nets.push(net(Role::Neutral, 0, Screw::Bar, Screw::Neutral, phases));
     }
-    Nets { nets, is_unsure: line.hots.0 != line.hots.1 || line.neutral.is_none() }
+    Nets { nets, asked: Asked::default() }
 }
 
 /// Bits of the choice `switch-type`.
@@ -200,7 +229,7 @@ struct Maker<'a> {
     nets: Vec<Net>,
     made: HashMap<Key, u32>,
     neutral: Option<u32>,
-    is_unsure: bool,
+    asked: Asked,
     types: Types,
     next_who: u32,
 }
@@ -221,16 +250,27 @@ impl Maker<'_> {
         }
     }
 
-    /// Settles a question by the reading, and remembers that it was one.
-    fn decide(&mut self, answer: Option<bool>) -> bool {
-        self.is_unsure |= answer.is_none();
-        answer.unwrap_or(self.reading == Reading::Most)
+    /// Whether a device is a GFCI device; where that is not known, as the reading says.
+    fn is_gfci(&mut self, device: ItemRef) -> bool {
+        if let Some(said) = self.shop.yes(device, name::HAS_GFCI) {
+            return said;
+        }
+        let place = self.asked.gfci.iter().position(|d| *d == device).unwrap_or_else(|| {
+            self.asked.gfci.push(device);
+            self.asked.gfci.len() - 1
+        });
+        self.reading.gfci & (1 << place.min(63)) != 0
+    }
+
+    fn takes_neutral(&mut self, said: Option<bool>) -> bool {
+        self.asked.neutral |= said.is_none();
+        said.unwrap_or(self.reading.neutral)
     }
 
     fn source(&mut self, circuit: ItemRef, line: Line) -> Point {
         let (least, most) = line.hots;
-        self.is_unsure |= least != most;
-        let count = if self.reading == Reading::Most { most } else { least };
+        self.asked.hots |= least != most;
+        let count = if self.reading.hots { most } else { least };
         let start = line.start.unwrap_or(circuit);
         let mut hots = Vec::new();
         for hot in 0..count {
@@ -273,10 +313,7 @@ impl Maker<'_> {
             if let Some(device) = last.filter(|d| matches!(d.kind, Kind::Receptacle | Kind::Device)) {
                 // Only where something follows does it matter.
                 let is_last = std::ptr::eq(stage, branch.stages.last().unwrap_or(stage));
-                let is_gfci = !is_last && {
-                    let said = self.shop.yes(device, name::HAS_GFCI);
-                    self.decide(said)
-                };
+                let is_gfci = !is_last && self.is_gfci(device);
                 if is_gfci {
                     self.go_behind(&mut point, device);
                 }
@@ -365,11 +402,9 @@ impl Maker<'_> {
                 Kind::Switch => self.through_switch(point, *first),
                 // What goes through a device hangs on its load terminals.
                 Kind::Device => {
-                    let said = self.shop.yes(*first, name::HAS_GFCI);
                     self.land_ahead(point, *first);
-                    match self.decide(said) {
-                        true => self.go_behind(point, *first),
-                        false => {}
+                    if self.is_gfci(*first) {
+                        self.go_behind(point, *first);
                     }
                 }
                 _ => self.through_disconnect(point, *first),
@@ -400,7 +435,8 @@ impl Maker<'_> {
         }
         let must = |i: usize, set: u64| bits.get(i).and_then(|b| within(*b, set)) == Some(true);
         let is_sure = must(0, three) && must(last - 1, three) && (1..last - 1).all(|i| must(i, four));
-        if self.decide(is_sure.then_some(true)) { last } else { 1 }
+        self.asked.sets |= !is_sure;
+        if is_sure || self.reading.sets { last } else { 1 }
     }
 
     /// A set of 3-way and 4-way switches. It opens one hot; a second goes past it.
@@ -441,7 +477,9 @@ impl Maker<'_> {
     fn through_switch(&mut self, point: &mut Point, switch: ItemRef) {
         let is_double = point.hots.len() > 1 && {
             let bits = self.shop.bits(switch, name::TYPE);
-            self.decide(within(bits, self.types.double))
+            let said = within(bits, self.types.double);
+            self.asked.doubles += usize::from(said.is_none());
+            said.unwrap_or(self.reading.doubles)
         };
         for (i, slot) in point.hots.iter_mut().enumerate() {
             if i > 0 && !is_double {
@@ -500,14 +538,13 @@ impl Maker<'_> {
             for hot in &point.hots {
                 self.land(Some(*hot), item, Screw::Capped);
             }
-            let has_neutral = line.hots.1 == 1 || self.decide(line.neutral);
+            let has_neutral = line.hots.1 == 1 || self.takes_neutral(line.neutral);
             if has_neutral {
                 self.land(point.neutral, item, Screw::Capped);
             }
             return;
         }
         if !matches!(item.kind, Kind::Receptacle | Kind::Light | Kind::Device | Kind::Equipment) {
-            self.is_unsure |= true;
             return;
         }
         let wants = wants(self.shop, &self.hanging.patterns, item);
@@ -515,7 +552,8 @@ impl Maker<'_> {
             self.land(first, item, Screw::Hot(0));
             let is_sure = line.hots.1 == 1;
             // With one hot the neutral is the only return; where it might be two, it might be none.
-            if is_sure || wants.neutral == Some(true) {
+            let may_want = if wants.neutral == Some(true) { Some(true) } else { None };
+            if is_sure || self.takes_neutral(may_want) {
                 let phases = if line.phase == 3 { 4 } else { line.phase };
                 self.land_neutral(point.neutral, item, Screw::Neutral, phases, circuit.index);
             }
@@ -527,7 +565,10 @@ impl Maker<'_> {
             Some(false) if is_light => line.neutral == Some(false),
             Some(false) => false,
             Some(true) => true,
-            None => self.decide(None),
+            None => {
+                self.asked.loads = true;
+                self.reading.loads
+            }
         };
         let takes_neutral = match (takes_both, neutral) {
             (_, Some(true)) => !(is_light && takes_both),
@@ -535,7 +576,7 @@ impl Maker<'_> {
             (false, Some(false)) => false,
             (_, None) if line.neutral.is_some() && item.kind == Kind::Equipment => line.brings_neutral,
             (_, None) if line.neutral == Some(false) => false,
-            (_, None) => self.decide(None),
+            (_, None) => self.takes_neutral(None),
         };
         let count = if takes_both { point.hots.len() } else { 1 };
         for (i, hot) in point.hots.iter().take(count).enumerate() {

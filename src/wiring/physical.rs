@@ -46,6 +46,7 @@ pub(super) fn write(shop: &mut Shop, graph: &Graph, hanging: &Hanging, lines: &L
     for run in shop.items(Kind::Run) {
         about_run(shop, run);
     }
+    landed(shop, graph, &spread);
     let boxes = writer.boxes(shop, graph, &spread);
     Wiring { nets: spread.nets, runs: writer.runs, boxes, asks: spread.asks }
 }
@@ -589,7 +590,7 @@ impl Writer {
                 runs: runs(&meeting.edges),
                 ends: meeting.ends.clone(),
                 kind: meeting.how,
-                is_sure: meeting.is_sure,
+                sure: meeting.sure,
             });
         }
         let mut all = Vec::new();
@@ -614,34 +615,42 @@ impl Writer {
             let wires = self.runs.get(run.index as usize)?;
             wires.wires.iter().find(|w| w.role == Role::EquipmentGround).map(|w| w.is_sure)
         };
-        let mut runs = Vec::new();
-        let mut is_sure = true;
-        for run in at {
-            if let Some(sure) = wire(run) {
-                runs.push(*run);
-                is_sure &= sure;
-            }
-        }
+        let mut runs: Vec<(ItemRef, bool)> = at.iter().filter_map(|r| wire(r).map(|sure| (*r, sure))).collect();
+        runs.sort_by_key(|(_, sure)| !sure);
         if runs.is_empty() {
             return None;
         }
-        let is_wired = |line: &ItemRef| ground_need(shop, *line, self.bits.wire) != Some(false);
-        let ends_here = here.iter().any(|j| {
-            let circuits = j.net.and_then(|n| spread.nets.get(n as usize)).map(|n| n.circuits.as_slice());
-            !j.ends.is_empty() && circuits.unwrap_or(&[]).iter().any(is_wired)
-        });
-        let passes = runs.len() == 2 && !ends_here;
-        let is_raceway = runs.iter().map(|r| shop.yes(*r, name::IS_RACEWAY)).fold(Some(true), |a, b| match (a, b) {
-            (Some(false), _) | (_, Some(false)) => Some(false),
-            (Some(true), Some(true)) => Some(true),
+        let sure = runs.iter().filter(|(_, sure)| *sure).count();
+        // Something of a circuit that ends here joins the equipment grounding conductor, if that is a wire.
+        let mut ends_here = Some(false);
+        for joint in here.iter().filter(|j| !j.ends.is_empty()) {
+            for line in joint.net.and_then(|n| spread.nets.get(n as usize)).into_iter().flat_map(|n| &n.circuits) {
+                match ground_need(shop, *line, self.bits.wire) {
+                    Some(true) if joint.sure > 0 => ends_here = Some(true),
+                    Some(false) => {}
+                    _ => ends_here = ends_here.filter(|e| *e),
+                }
+            }
+        }
+        let is_raceway =
+            runs.iter().map(|(r, _)| shop.yes(*r, name::IS_RACEWAY)).fold(Some(true), |a, b| match (a, b) {
+                (Some(false), _) | (_, Some(false)) => Some(false),
+                (Some(true), Some(true)) => Some(true),
+                _ => None,
+            });
+        let passes = match (ends_here, is_raceway) {
+            (Some(true), _) | (_, Some(false)) => Some(false),
+            (Some(false), Some(true)) => Some(true),
             _ => None,
-        });
-        let kind = match (passes, is_raceway) {
-            (true, Some(true)) => JointKind::Unbroken,
-            (true, None) => JointKind::Unsaid,
-            _ => JointKind::Spliced,
         };
-        Some(Joint { net: None, runs, ends: Vec::new(), kind, is_sure })
+        let (kind, sure) = match (runs.len(), sure, passes) {
+            (2, 2, Some(true)) => (JointKind::Unbroken, 1),
+            (2, sure, None) | (2, sure, Some(true)) => (JointKind::Unsaid, sure.min(1)),
+            // With a third only perhaps there, the two may still pass.
+            (_, 2, None | Some(true)) => (JointKind::Unsaid, 1),
+            (_, sure, _) => (JointKind::Spliced, sure),
+        };
+        Some(Joint { net: None, runs: runs.into_iter().map(|(r, _)| r).collect(), ends: Vec::new(), kind, sure })
     }
 
     fn entries(
@@ -662,7 +671,7 @@ impl Writer {
         for joint in here {
             let Some(net) = joint.net.and_then(|n| spread.nets.get(n as usize)) else { continue };
             if net.role == Role::Neutral && !joint.runs.is_empty() {
-                has_neutral = if joint.is_sure { Some(true) } else { has_neutral.filter(|n| *n) };
+                has_neutral = if joint.sure > 0 { Some(true) } else { has_neutral.filter(|n| *n) };
             }
             for (i, run) in joint.runs.iter().enumerate() {
                 if i > 0 && joint.kind == JointKind::Unbroken {
@@ -675,8 +684,7 @@ impl Writer {
                     _ => Some(true),
                 };
                 let entry = self.entry(shop, the_box, &box_name, net.role, size, ending);
-                let is_sure = joint.is_sure && !(joint.kind == JointKind::Unsaid && i > 0);
-                if is_sure { entries.sure.push(entry) } else { entries.possible.push(entry) }
+                if i < joint.sure { entries.sure.push(entry) } else { entries.possible.push(entry) }
             }
         }
         // Spares of a cable end under caps.
@@ -699,10 +707,10 @@ impl Writer {
                 .runs
                 .get(run.index as usize)
                 .and_then(|w| w.wires.iter().find(|w| w.role == Role::EquipmentGround));
-            let Some((size, is_there)) = wire.map(|w| (shop.value(w.item, name::SIZE), w.is_sure)) else { continue };
+            let Some(size) = wire.map(|w| shop.value(w.item, name::SIZE)) else { continue };
             let entry =
                 self.entry(shop, the_box, &box_name, Role::EquipmentGround, size, Some(kind != JointKind::Unbroken));
-            let is_sure = is_there && !(kind == JointKind::Unsaid && i > 0);
+            let is_sure = ground.is_some_and(|g| i < g.sure);
             if is_sure { grounds.sure.push(entry) } else { grounds.possible.push(entry) }
         }
         let has_neutral = has_neutral.filter(|n| *n || !is_open);
@@ -824,6 +832,39 @@ fn has_sets(shop: &Shop, circuit: ItemRef) -> bool {
         .flat_map(|f| &f.branches)
         .flat_map(|b| &b.stages)
         .any(|s| s.through.iter().filter(|c| c.kind == Kind::Switch).count() > 1)
+}
+
+/// The largest wire that lands on each receptacle, switch and device: by the runs that bring it, or by
+/// its circuit where no run is drawn.
+fn landed(shop: &mut Shop, graph: &Graph, spread: &Spread) {
+    let mut found: std::collections::HashMap<ItemRef, Option<Rational>> = std::collections::HashMap::new();
+    let has_size = |kind| shop.vocabulary.word(kind, name::WIRE_SIZE).is_some();
+    for meeting in &spread.meetings {
+        let Some(net) = spread.nets.get(meeting.net as usize) else { continue };
+        for end in meeting.ends.iter().filter(|e| has_size(e.item.kind)) {
+            for edge in &meeting.edges {
+                let Some(run) = graph.edge(*edge).map(|e| e.run) else { continue };
+                let size = match wire_of(shop, run, net).0 {
+                    Value::Number(n) => Some(n),
+                    _ => None,
+                };
+                let slot = found.entry(end.item).or_insert(size);
+                *slot = slot.zip(size).map(|(a, b)| a.max(b));
+            }
+        }
+    }
+    for kind in [Kind::Receptacle, Kind::Switch, Kind::Device] {
+        for item in shop.items(kind) {
+            let size = match found.get(&item) {
+                Some(size) => size.map_or(Value::Unknown, Value::Number),
+                None => {
+                    let wire = shop.item(item, name::CIRCUIT).and_then(|c| shop.item(c, name::WIRE));
+                    wire.map_or(Value::Unknown, |w| shop.value(w, name::SIZE))
+                }
+            };
+            shop.settle(item, name::WIRE_SIZE, size);
+        }
+    }
 }
 
 /// The largest of some wires; unknown where one of them is, or more may be there.

@@ -6,7 +6,7 @@ use super::hang::Hanging;
 use super::nets::{End, Net, Nets, Reading, Role, Screw, feeder_nets, nets};
 use super::supply::Lines;
 use super::tree::{Lost, Tree};
-use super::{Ask, JointKind};
+use super::{Ask, JointKind, readings};
 use crate::quantity::Rational;
 use crate::shop::{ItemRef, Shop};
 use crate::words::{Kind, name};
@@ -34,7 +34,8 @@ pub(super) struct Meeting {
     /// What it lands on here.
     pub ends: Vec<End>,
     pub how: JointKind,
-    pub is_sure: bool,
+    /// How many of its wires stand there whatever the open questions come to.
+    pub sure: usize,
 }
 
 /// What is known of the physical way of one circuit.
@@ -81,24 +82,30 @@ pub(super) fn spread(shop: &Shop, graph: &Graph, hanging: &Hanging, lines: &Line
     let mut tree = Tree::new(graph);
     let mut layer = Layer::new(graph);
     for group in groups {
-        let first = nets(shop, hanging, lines, group, Reading::Fewest);
-        let drawn = draw(shop, graph, lines, group, &mut tree);
+        let first = nets(shop, hanging, lines, group, Reading::default());
+        let mut drawn = draw(shop, graph, lines, group, &mut tree);
         let is_opposite = group.first().and_then(|c| lines.of(*c).is_opposite);
         let base = spread.nets.len() as u32;
-        if drawn.is_lost {
-            spread.nets.extend(first.nets);
-        } else if first.is_unsure {
-            let most = nets(shop, hanging, lines, group, Reading::Most);
-            let low = layer.lay(shop, graph, &tree, &first, base, is_opposite);
-            let high = layer.lay(shop, graph, &tree, &most, base + first.nets.len() as u32, is_opposite);
-            spread.nets.extend(first.nets);
-            spread.nets.extend(most.nets);
-            merge(&mut spread, low, high);
-        } else {
-            let laid = layer.lay(shop, graph, &tree, &first, base, is_opposite);
-            spread.nets.extend(first.nets);
-            spread.pieces.extend(laid.pieces);
-            spread.meetings.extend(laid.meetings);
+        let is_sure = first.asked.is_none();
+        let readings = (!drawn.is_lost && !is_sure).then(|| {
+            let read = |reading| nets(shop, hanging, lines, group, reading);
+            let lay = |layer: &mut Layer, nets: &Nets| layer.lay(shop, graph, &tree, nets, 0, is_opposite);
+            readings::read(&first, read, |nets| lay(&mut layer, nets))
+        });
+        match readings {
+            Some(Some(readings)) => readings.merge(&mut spread),
+            // Too much is open to say anything of its conductors.
+            Some(None) => {
+                drawn.is_lost = true;
+                spread.nets.extend(first.nets);
+            }
+            None if drawn.is_lost => spread.nets.extend(first.nets),
+            None => {
+                let laid = layer.lay(shop, graph, &tree, &first, base, is_opposite);
+                spread.nets.extend(first.nets);
+                spread.pieces.extend(laid.pieces);
+                spread.meetings.extend(laid.meetings);
+            }
         }
         spread.asks.extend(drawn.asks);
         let pieces = pieces_of(&spread, base);
@@ -342,12 +349,13 @@ fn device_ways(shop: &Shop, graph: &Graph, tree: &Tree, circuit: ItemRef, spread
 
 /// What one reading gives.
 #[derive(Default)]
-struct Laid {
-    pieces: Vec<Piece>,
-    /// For each piece its role and edge, to compare readings by.
-    roles: Vec<Role>,
-    meetings: Vec<Meeting>,
-    meeting_roles: Vec<Role>,
+pub(super) struct Laid {
+    pub pieces: Vec<Piece>,
+    /// The role of each piece, to compare readings by.
+    pub roles: Vec<Role>,
+    pub meetings: Vec<Meeting>,
+    /// The role of each meeting.
+    pub meeting_roles: Vec<Role>,
 }
 
 /// Tables for laying nets on a tree, one net after the other.
@@ -519,7 +527,11 @@ fn meet(
             continue;
         }
         let how = how(shop, graph, &edges, &ends);
-        laid.meetings.push(Meeting { node: *node, net: number, edges, ends, how, is_sure: true });
+        let sure = match how {
+            JointKind::Unbroken | JointKind::Unsaid => 1,
+            _ => edges.len(),
+        };
+        laid.meetings.push(Meeting { node: *node, net: number, edges, ends, how, sure });
         laid.meeting_roles.push(net.role);
     }
 }
@@ -554,67 +566,9 @@ fn both(a: Option<bool>, b: Option<bool>) -> Option<bool> {
     }
 }
 
-/// Two readings of what is not known: what both hold is sure, what one has more is possible.
-fn merge(spread: &mut Spread, low: Laid, high: Laid) {
-    let key = |laid: &Laid| -> Vec<((u32, Role), Piece)> {
-        let mut all: Vec<_> = laid.pieces.iter().zip(&laid.roles).map(|(p, r)| ((p.edge, *r), *p)).collect();
-        all.sort_by_key(|(k, _)| *k);
-        all
-    };
-    for (mut fewer, mut more) in pairs(key(&low), key(&high)) {
-        if fewer.len() > more.len() {
-            std::mem::swap(&mut fewer, &mut more);
-        }
-        for (i, mut piece) in more.into_iter().enumerate() {
-            piece.is_sure = i < fewer.len();
-            if let Some(other) = fewer.get(i).filter(|o| o.is_balanced != piece.is_balanced) {
-                piece.is_balanced = other.is_balanced.filter(|_| false);
-            }
-            spread.pieces.push(piece);
-        }
-    }
-    let key = |laid: Laid| -> Vec<((Node, Role), Meeting)> {
-        let mut all: Vec<_> =
-            laid.meetings.into_iter().zip(laid.meeting_roles).map(|(m, r)| ((m.node, r), m)).collect();
-        all.sort_by_key(|(k, _)| *k);
-        all
-    };
-    for (fewer, more) in pairs(key(low), key(high)) {
-        let (few, many) = (entries(&fewer), entries(&more));
-        let (mut fewer, mut more) = (fewer, more);
-        if few.0 > many.0 {
-            std::mem::swap(&mut fewer, &mut more);
-        }
-        // Wires of the fuller reading, as many sure as the other has too.
-        let mut left = entries(&fewer).0;
-        for mut meeting in more {
-            let count = meeting.wires();
-            meeting.is_sure = left >= count;
-            left = left.saturating_sub(count);
-            spread.meetings.push(meeting);
-        }
-    }
-}
-
-fn entries(meetings: &[Meeting]) -> (usize,) {
-    (meetings.iter().map(Meeting::wires).sum(),)
-}
-
 impl Meeting {
-    /// How many wires stand in the box for it: one that passes unbroken once.
+    /// How many wires stand in the box for it at most: one that passes unbroken once.
     pub fn wires(&self) -> usize {
         if self.how == JointKind::Unbroken { 1 } else { self.edges.len() }
     }
-}
-
-/// Groups two sorted lists by key, side by side.
-fn pairs<K: Ord + Copy, T>(a: Vec<(K, T)>, b: Vec<(K, T)>) -> Vec<(Vec<T>, Vec<T>)> {
-    let mut all: std::collections::BTreeMap<K, (Vec<T>, Vec<T>)> = std::collections::BTreeMap::new();
-    for (key, item) in a {
-        all.entry(key).or_default().0.push(item);
-    }
-    for (key, item) in b {
-        all.entry(key).or_default().1.push(item);
-    }
-    all.into_values().collect()
 }

@@ -1,6 +1,6 @@
 //! Where circuits start, how many hots they have, on which busbar, at which voltage.
 
-use super::facts::{Facts, PerItem, between, number, within, yes_no};
+use super::facts::{Facts, PerItem, between, number, yes_no};
 use crate::quantity::Rational;
 use crate::shop::{ItemRef, Shop, Value};
 use crate::text::Problem;
@@ -42,11 +42,31 @@ struct System {
     bit: u64,
     between: i64,
     is_opposite: bool,
+    is_wye: bool,
+    most_hots: u8,
+}
+
+impl System {
+    /// Whether it can give that many hots.
+    fn suits(&self, hots: u8) -> bool {
+        hots <= self.most_hots
+    }
 }
 
 fn systems(shop: &Shop) -> [System; 4] {
-    let system = |value, between, is_opposite| System { bit: shop.bit(choice::SYSTEM, value), between, is_opposite };
-    [system("120/240", 240, true), system("120", 120, false), system("240", 240, true), system("208Y/120", 208, false)]
+    let system = |value, between, is_opposite, most_hots| System {
+        bit: shop.bit(choice::SYSTEM, value),
+        between,
+        is_opposite,
+        is_wye: value == "208Y/120",
+        most_hots,
+    };
+    [
+        system("120/240", 240, true, 2),
+        system("120", 120, false, 1),
+        system("240", 240, true, 2),
+        system("208Y/120", 208, false, 3),
+    ]
 }
 
 /// Where circuits and feeders start, and what follows for them from supply and breaker.
@@ -54,19 +74,34 @@ pub(super) fn lines(shop: &mut Shop, needs: &PerItem<Need>) -> Lines {
     starts(shop);
     let shared = shared_breakers(shop);
     let mut lines = Lines { circuits: Vec::new(), feeders: Vec::new() };
-    for item in shop.items(Kind::Feeder) {
-        let supply = supply_of(shop, item);
-        let line = measure(shop, item, supply, 1, Need::default());
-        lines.feeders.push(line);
-    }
+    let mut of_feeders = vec![Need::default(); shop.count(Kind::Feeder)];
     for item in shop.items(Kind::Circuit) {
-        let supply = supply_of(shop, item);
         let sharing = shop.item(item, name::BREAKER).and_then(|b| shared.get(b.index as usize).copied()).unwrap_or(1);
         let need = needs.get(item).copied().unwrap_or_default();
-        let line = measure(shop, item, supply, sharing, need);
+        let line = measure(shop, item, sharing, need);
+        if line.hots.0 >= 2 {
+            climb(shop, item, &mut of_feeders);
+        }
         lines.circuits.push(line);
     }
+    for item in shop.items(Kind::Feeder) {
+        let need = of_feeders.get(item.index as usize).copied().unwrap_or_default();
+        let line = measure(shop, item, 1, need);
+        lines.feeders.push(line);
+    }
     lines
+}
+
+/// What works between two hots needs both of them in every feeder ahead.
+fn climb(shop: &Shop, circuit: ItemRef, needs: &mut [Need]) {
+    let mut at = circuit;
+    while let Some(feeder) = shop.item(at, name::PANEL).and_then(|p| shop.item(p, name::FEEDER)) {
+        match needs.get_mut(feeder.index as usize) {
+            Some(need) if !need.has_two_hots => need.has_two_hots = true,
+            _ => break,
+        }
+        at = feeder;
+    }
 }
 
 /// What the loads of a circuit ask for, all together.
@@ -153,10 +188,6 @@ fn feed_panels(shop: &mut Shop) {
     }
 }
 
-fn supply_of(shop: &Shop, line: ItemRef) -> Option<ItemRef> {
-    shop.item(line, name::SUPPLY)
-}
-
 /// How many circuits each breaker serves.
 fn shared_breakers(shop: &Shop) -> Vec<u8> {
     let mut count = vec![0u8; shop.count(Kind::Breaker)];
@@ -169,65 +200,68 @@ fn shared_breakers(shop: &Shop) -> Vec<u8> {
     count
 }
 
-fn measure(shop: &mut Shop, line: ItemRef, supply: Option<ItemRef>, sharing: u8, need: Need) -> Line {
-    let all = systems(shop);
-    let system = supply.map_or(u64::MAX, |s| shop.bits(s, name::SYSTEM));
-    let known = all.iter().find(|s| s.bit == system && s.bit != 0);
+fn measure(shop: &mut Shop, line: ItemRef, sharing: u8, need: Need) -> Line {
+    let supply = shop.item(line, name::SUPPLY);
+    let said = supply.map_or(u64::MAX, |s| shop.bits(s, name::SYSTEM));
     let hots = hots(shop, line, sharing, need);
     let neutral = neutral(shop, line, hots, need);
-    let is_opposite = match system {
-        u64::MAX => None,
-        bits => {
-            let opposite = all.iter().filter(|s| s.is_opposite).fold(0, |set, s| set | s.bit);
-            within(bits, opposite)
-        }
-    };
+    let possible: Vec<System> = systems(shop).into_iter().filter(|s| s.bit & said != 0 && s.suits(hots.0)).collect();
+    let is_opposite = all_alike(possible.iter().map(|s| s.is_opposite));
     let phase = phase(shop, line, hots, is_opposite);
-    let is_known = hots.0 == hots.1;
     shop.settle(line, name::HOTS, between(hots.0.into(), Some(hots.1.into())));
     shop.settle(line, name::HAS_NEUTRAL, yes_no(neutral));
     shop.settle(line, name::IS_BRANCH, Value::YesNo(line.kind == Kind::Circuit));
-    if let Some(system) = known {
-        let volts = if hots == (1, 1) { Some(120) } else { (is_known && hots.0 >= 2).then_some(system.between) };
-        if let Some(volts) = volts {
-            settle_volts(shop, line, volts);
-        }
-        shop.settle(line, name::VOLTS_TO_GROUND, number(120));
-        let is_three_phase = system.bit == shop.bit(choice::SYSTEM, "208Y/120");
-        match (is_three_phase, hots.1) {
-            (false, _) | (true, ..=2) => shop.settle(line, name::PHASES, number(1)),
-            (true, _) if is_known => shop.settle(line, name::PHASES, number(3)),
-            _ => {}
-        }
-        let own = match (hots, neutral) {
-            ((1, 1), _) => Some("120"),
-            ((2, 2), Some(true)) if system.between != 120 => None,
-            ((2, 2), Some(false)) if system.is_opposite => Some("240"),
-            _ => Some(""),
-        };
-        match own {
-            None => shop.settle(line, name::SYSTEM, Value::Choice(system.bit)),
-            Some("") if is_three_phase && hots.0 >= 2 => shop.settle(line, name::SYSTEM, Value::Choice(system.bit)),
-            Some("") => {}
-            Some(value) => {
-                let bit = shop.bit(choice::SYSTEM, value);
-                if bit != 0 {
-                    shop.settle(line, name::SYSTEM, Value::Choice(bit));
-                }
-            }
-        }
-    }
-    let start = match shop.item(line, name::PANEL) {
-        Some(panel) => Some(panel),
-        None => shop.item(line, name::NEAR_END).or_else(|| {
-            shop.item(line, name::SUPPLY).filter(|_| line.kind == Kind::Feeder || shop.is_said(line, name::SUPPLY))
-        }),
-    };
+    voltage(shop, line, hots, neutral, &possible);
+    let start = shop.item(line, name::PANEL).or_else(|| shop.item(line, name::NEAR_END)).or_else(|| {
+        shop.item(line, name::SUPPLY).filter(|_| line.kind == Kind::Feeder || shop.is_said(line, name::SUPPLY))
+    });
     let brings_neutral = neutral == Some(true)
         && (shop.is_said(line, name::HAS_NEUTRAL)
             || shop.item(line, name::NEUTRAL_WIRE).is_some()
             || wire_count(shop, line).is_some_and(|n| n > i64::from(hots.1)));
     Line { start, hots, neutral, brings_neutral, phase, is_opposite }
+}
+
+/// Volts, phases and system of a line, as far as all systems agree that its supply may have. A
+/// system that nobody named may be any that the vocabulary knows: all have 120 V to ground.
+fn voltage(shop: &mut Shop, line: ItemRef, hots: (u8, u8), neutral: Option<bool>, possible: &[System]) {
+    let volts_of = |hots: u8, s: &System| if hots == 1 { 120 } else { s.between };
+    let all: Vec<i64> = possible.iter().flat_map(|s| [volts_of(hots.0, s), volts_of(hots.1, s)]).collect();
+    match (all.iter().min().copied(), all.iter().max().copied()) {
+        (Some(low), Some(high)) if low == high => settle_volts(shop, line, low),
+        (Some(low), Some(high)) => shop.settle(line, name::VOLTS, between(low, Some(high))),
+        _ => {}
+    }
+    if !possible.is_empty() {
+        shop.settle(line, name::VOLTS_TO_GROUND, number(120));
+    }
+    let phases =
+        all_alike(possible.iter().flat_map(|s| [hots.0, hots.1].map(|h| if h > 2 && s.is_wye { 3 } else { 1 })));
+    if let Some(phases) = phases {
+        shop.settle(line, name::PHASES, number(phases));
+    }
+    let mut bits = 0;
+    for system in possible {
+        let own = match (hots, neutral) {
+            ((1, 1), _) => shop.bit(choice::SYSTEM, "120"),
+            ((_, 3..), _) | ((2, 2), Some(true)) => system.bit,
+            ((2, 2), Some(false)) if system.is_opposite => shop.bit(choice::SYSTEM, "240"),
+            _ => 0,
+        };
+        if own == 0 {
+            return;
+        }
+        bits |= own;
+    }
+    if bits != 0 {
+        shop.settle(line, name::SYSTEM, Value::Choice(bits));
+    }
+}
+
+/// What all of them are; none where they differ, or there are none.
+fn all_alike<T: PartialEq>(mut values: impl Iterator<Item = T>) -> Option<T> {
+    let first = values.next()?;
+    values.all(|v| v == first).then_some(first)
 }
 
 /// A plan may give volts too; where they differ from supply and poles, neither counts.
@@ -275,6 +309,10 @@ fn hots(shop: &Shop, line: ItemRef, sharing: u8, need: Need) -> (u8, u8) {
     }
     if let Some(poles) = of_poles {
         return (poles, poles);
+    }
+    // A feeder's wires are counted with its neutral: three are two hots and a neutral.
+    if line.kind == Kind::Feeder && wire_count(shop, line) == Some(3) {
+        return (2, 2);
     }
     if let Some(volts) = shop.exact(line, name::VOLTS) {
         if is_nominal(volts, 120) {

@@ -115,7 +115,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Disconnect), name::LINE, false, Type::Item(kinds!(Feeder Circuit)), Derived, "what it opens", ""),
     (kinds!(Disconnect), name::PANEL, false, Type::Item(kinds!(Panel)), Derived, "the panel it stands in or feeds", ""),
     (kinds!(Disconnect), name::DISTANCE_FROM_ENTRY, false, LENGTH, Stated, "from where the supply comes in to the disconnect", "AMOUNT from the entry"),
-    (kinds!(Disconnect), name::IS_READILY_REACHABLE, false, Type::YesNo, Stated, "without ladder, tool or moving things", "readily accessible"),
+    (kinds!(Disconnect Panel), name::IS_READILY_REACHABLE, false, Type::YesNo, Stated, "without ladder, tool or moving things", "readily accessible"),
     (kinds!(Disconnect), name::IS_MARKED, false, Type::YesNo, Stated, "says what it is and what it turns off", "marked"),
     (kinds!(Disconnect), name::IS_IN_SIGHT, false, Type::YesNo, Stated, "seen from what it turns off", "in sight"),
     (kinds!(Disconnect), name::DISTANCE, false, LENGTH, Stated, "to what it turns off", "AMOUNT away"),
