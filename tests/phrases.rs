@@ -147,6 +147,10 @@ fn the_shop() {
         ("shop: beside two-family house", &["shop.beside = two-family-house"]),
         ("shop: beside business", &["shop.beside = no-dwelling"]),
         ("shop: hottest 104 F", &["shop.hottest = 104 F"]),
+        (
+            "shop: hottest 104 F / area loft: use storage, hottest 120 F / area A1",
+            &["loft.hottest = 120 F", "A1.hottest = 104 F"],
+        ),
         ("shop: hottest 40 C", &["shop.hottest = 104 F"]),
         ("shop: coldest -10 F", &["shop.coldest = -10 F"]),
         ("shop: soil rock", &["shop.soil = rock"]),
@@ -602,6 +606,8 @@ fn circuits() {
         ),
         ("circuit C1: neutral own", &["C1.neutral-partners = []", "C1.has-neutral = yes"]),
         ("circuit C1: neutral unknown", &["C1.neutral-partners = -"]),
+        ("circuit C1: own neutral", &["C1.neutral-partners = []"]),
+        ("circuit C1: interrupting 10 kA", &["C1.breaker.interrupting-rating = 10000 A"]),
         ("circuit C1: no neutral", &["C1.has-neutral = no"]),
         ("circuit C1: white re-marked", &["C1.is-white-remarked = yes"]),
         (

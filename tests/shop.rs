@@ -116,6 +116,19 @@ fn an_unread_item_voids_the_lists() {
     assert!(build(&text.replace("recepticle", "receptacle")).listed.contains_key(&Kind::Receptacle));
 }
 
+/// `all … listed` takes commas and `and`.
+#[test]
+fn lists_close_by_kind() {
+    for text in
+        ["shop: all feeders, circuits and lights listed\n", "shop: all feeders and circuits and lights listed\n"]
+    {
+        let shop = build(text);
+        assert!(shop.problems.is_empty(), "{:?}", messages(&shop));
+        assert_eq!(shop.listed.len(), 3);
+        assert!(!shop.listed.contains_key(&Kind::Receptacle));
+    }
+}
+
 /// A control that is not defined leaves what hangs behind it unknown: `through S9` must not read as
 /// a light without a switch.
 #[test]

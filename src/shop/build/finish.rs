@@ -31,6 +31,7 @@ impl Builder {
         self.settle_stretches();
         self.settle_units();
         self.settle_permit();
+        self.settle_heat();
         self.check_denied();
     }
 
@@ -204,6 +205,19 @@ impl Builder {
         let date = self.shop.source(permit, name::DATE);
         if date.how != How::Unsaid && self.shop.source(permit, name::IS_ISSUED).how == How::Unsaid {
             self.shop.set(permit, name::IS_ISSUED, Value::YesNo(true), date);
+        }
+    }
+
+    /// The hottest air of the shop is that of each of its areas that doesn't say its own.
+    fn settle_heat(&mut self) {
+        let source = self.shop.source(crate::shop::Shop::SHOP, name::HOTTEST);
+        let value = self.shop.value(crate::shop::Shop::SHOP, name::HOTTEST);
+        let house = self.bits(choice::BUILDING, &["house", "other"]);
+        for area in self.shop.items(Kind::Area) {
+            let is_apart = matches!(self.shop.value(area, name::BUILDING), Value::Choice(bits) if bits & !house == 0);
+            if !is_apart && self.shop.source(area, name::HOTTEST).how == How::Unsaid {
+                self.shop.set(area, name::HOTTEST, value, source);
+            }
         }
     }
 

@@ -130,8 +130,10 @@ impl Builder {
     /// The phrase begins as one that is known, and goes on otherwise: `under lwan`.
     fn near_rest(&self, kind: Kind, tokens: Tokens) -> Option<String> {
         let kinds = std::iter::once(kind).chain(hosted_kinds(kind).iter().copied());
-        let shapes: Vec<String> = kinds.flat_map(|k| self.index.shapes(k, tokens)).collect();
-        if shapes.is_empty() {
+        let mut shapes: Vec<String> = kinds.flat_map(|k| self.index.shapes(k, tokens)).collect();
+        shapes.sort();
+        shapes.dedup();
+        if shapes.is_empty() || tokens.first().is_some_and(|t| t.is("no") || t.is("not")) {
             return None;
         }
         let text = Self::text_of(tokens);

@@ -22,6 +22,10 @@ impl Builder {
             ["feeds", ..] if is_circuit => self.feeds(refs, tokens, said),
             ["wire", ..] => self.wire_phrase(refs, tokens, said),
             ["neutral", ..] => self.neutral(refs, kind, tokens, said),
+            ["own", "neutral"] if is_circuit => {
+                refs.iter().for_each(|circuit| self.own_neutral(*circuit, said));
+                true
+            }
             ["equipment", "ground", ..] => self.equipment_ground(refs, kind, tokens, said),
             ["no", "equipment", "ground"] => self.no_equipment_ground(refs, kind, said),
             ["stretch", ..] => self.stretch(refs, kind, tokens, &[], said),

@@ -2,6 +2,7 @@
 
 use super::Builder;
 use super::amounts::NoUnit;
+use super::building::kind_listed;
 use super::index::{Match, Stated};
 use super::items::kind_of;
 use super::names::Named;
@@ -32,8 +33,20 @@ impl Builder {
 
     /// The phrases of an item, said of these.
     pub fn read_lines(&mut self, item: &Item, refs: &[ItemRef], said: Said) {
-        for phrase in item.lines.iter().flat_map(|l| &l.phrases) {
-            self.phrase(refs, phrase, said);
+        for line in &item.lines {
+            let mut phrases = line.phrases.as_slice();
+            while let Some((phrase, rest)) = phrases.split_first() {
+                match all_listed(phrases) {
+                    Some((whole, taken)) => {
+                        self.phrase(refs, &whole, said);
+                        phrases = phrases.get(taken..).unwrap_or(&[]);
+                    }
+                    None => {
+                        self.phrase(refs, phrase, said);
+                        phrases = rest;
+                    }
+                }
+            }
         }
     }
 
@@ -252,6 +265,27 @@ impl Builder {
         let begins = |kind: &Kind| self.index.begins(*kind, &first.text);
         last.is("unknown") && (begins(&kind) || hosted_kinds(kind).iter().any(begins))
     }
+}
+
+/// `all feeders, circuits and lights listed`: commas part kinds here, so the phrases are one.
+fn all_listed(phrases: &[Phrase]) -> Option<(Phrase, usize)> {
+    let (first, rest) = phrases.split_first()?;
+    let is_kinds = |p: &Phrase| {
+        p.owned.is_none() && p.tokens.iter().all(|t| t.is("and") || t.is("listed") || kind_listed(&t.text).is_some())
+    };
+    let begins = first.tokens.first().is_some_and(|t| t.is("all")) && first.owned.is_none();
+    let kinds_behind = first.tokens.iter().skip(1).all(|t| t.is("and") || kind_listed(&t.text).is_some());
+    if !begins || !kinds_behind || first.tokens.len() < 2 {
+        return None;
+    }
+    let ends = |p: &Phrase| p.tokens.last().is_some_and(|t| t.is("listed"));
+    let end = rest.iter().position(ends)?;
+    let others = rest.get(..=end)?;
+    let last = others.last()?;
+    others.iter().all(is_kinds).then(|| {
+        let tokens = first.tokens.iter().chain(others.iter().flat_map(|p| &p.tokens)).cloned().collect();
+        (Phrase { tokens, owned: None, span: first.span.to(last.span) }, others.len() + 1)
+    })
 }
 
 /// What else the phrases of an item may speak of.
