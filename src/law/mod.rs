@@ -1,5 +1,6 @@
 //! The rule language: read, check, compile, evaluate, explain.
 
+mod builtin;
 pub mod code;
 pub mod evaluate;
 mod read;
@@ -7,4 +8,5 @@ pub mod syntax;
 pub mod verdict;
 
 pub use evaluate::{Options, judge};
+pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
 pub use read::read;

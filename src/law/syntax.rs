@@ -6,6 +6,7 @@
 use crate::quantity::Quantity;
 use crate::text::{Span, Spanned};
 use serde::{Deserialize, Serialize};
+use std::collections::HashMap;
 
 /// One or more rule files together.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -50,6 +51,33 @@ impl Pack {
         self.givens.extend(givens);
         self.groups.extend(groups);
         self.broken.extend(broken);
+    }
+}
+
+/// The examples of a pack, kept apart so that a run that checks no rules does not load them.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct Examples {
+    rules: Vec<(Span, Vec<Example>)>,
+    givens: Vec<Given>,
+}
+
+impl Examples {
+    /// Takes the examples out of a pack, and the plan lines that they share.
+    pub fn taken_from(pack: &mut Pack) -> Examples {
+        let taken = |rule: &mut Rule| (rule.name.span, std::mem::take(&mut rule.examples));
+        let rules = pack.rules.iter_mut().filter(|rule| !rule.examples.is_empty()).map(taken).collect();
+        Examples { rules, givens: std::mem::take(&mut pack.givens) }
+    }
+
+    /// Puts them back: each to the rule that stands where it stood.
+    pub fn put_back(self, pack: &mut Pack) {
+        let mut by_place: HashMap<Span, Vec<Example>> = self.rules.into_iter().collect();
+        for rule in &mut pack.rules {
+            if let Some(examples) = by_place.remove(&rule.name.span) {
+                rule.examples = examples;
+            }
+        }
+        pack.givens.splice(0..0, self.givens);
     }
 }
 

@@ -1,5 +1,7 @@
 use super::{FileId, Span};
 use serde::Serialize;
+use std::borrow::Cow;
+use std::sync::OnceLock;
 
 /// The files of one run, each read once.
 #[derive(Clone, Debug, Default)]
@@ -12,9 +14,10 @@ pub struct Sources {
 pub struct Source {
     /// Path or `-`, as shown.
     pub name: String,
-    /// The text.
-    pub text: String,
-    lines: Vec<u32>,
+    /// The text; the built-in files are not copied.
+    pub text: Cow<'static, str>,
+    /// Where lines begin, worked out when first asked for: most files are never shown.
+    lines: OnceLock<Vec<u32>>,
 }
 
 /// A place as people and machines read it: lines and columns from 1, columns in Unicode
@@ -36,7 +39,16 @@ pub struct Place {
 impl Sources {
     /// Takes a file in and gives its number.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> FileId {
-        self.files.push(Source::new(name.into(), text.into()));
+        self.push(Source::new(name.into(), Cow::Owned(text.into())))
+    }
+
+    /// Takes in a file that is part of the program, without copying its text.
+    pub fn add_built_in(&mut self, name: impl Into<String>, text: &'static str) -> FileId {
+        self.push(Source::new(name.into(), Cow::Borrowed(text)))
+    }
+
+    fn push(&mut self, source: Source) -> FileId {
+        self.files.push(source);
         FileId(self.files.len() as u32 - 1)
     }
 
@@ -72,18 +84,23 @@ impl Sources {
 }
 
 impl Source {
-    fn new(name: String, text: String) -> Source {
-        let breaks = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i as u32 + 1);
-        let lines = std::iter::once(0).chain(breaks).collect();
-        Source { name, text, lines }
+    fn new(name: String, text: Cow<'static, str>) -> Source {
+        Source { name, text, lines: OnceLock::new() }
+    }
+
+    fn lines(&self) -> &[u32] {
+        self.lines.get_or_init(|| {
+            let breaks = self.text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i as u32 + 1);
+            std::iter::once(0).chain(breaks).collect()
+        })
     }
 
     /// Line and column of a byte, both from 1, the column in characters. A byte inside a
     /// character counts as its first.
     pub fn line_column(&self, byte: u32) -> (u32, u32) {
         let byte = (byte as usize).min(self.text.len()) as u32;
-        let line = self.lines.partition_point(|start| *start <= byte).max(1) - 1;
-        let start = self.lines.get(line).copied().unwrap_or(0) as usize;
+        let line = self.lines().partition_point(|start| *start <= byte).max(1) - 1;
+        let start = self.lines().get(line).copied().unwrap_or(0) as usize;
         let before = self.text.as_bytes().get(start..byte as usize).unwrap_or(&[]);
         let column = before.iter().filter(|b| (**b & 0xC0) != 0x80).count();
         (line as u32 + 1, column as u32 + 1)
@@ -91,20 +108,20 @@ impl Source {
 
     /// First byte of a line, from 1; past the last line the end of the text.
     pub fn line_start(&self, line: u32) -> u32 {
-        self.lines.get(line.saturating_sub(1) as usize).copied().unwrap_or(self.text.len() as u32)
+        self.lines().get(line.saturating_sub(1) as usize).copied().unwrap_or(self.text.len() as u32)
     }
 
     /// The line, from 1, without its line end.
     pub fn line(&self, line: u32) -> &str {
-        let start = self.lines.get(line.saturating_sub(1) as usize).copied().unwrap_or(0) as usize;
-        let end = self.lines.get(line as usize).map_or(self.text.len(), |e| *e as usize);
+        let start = self.lines().get(line.saturating_sub(1) as usize).copied().unwrap_or(0) as usize;
+        let end = self.lines().get(line as usize).map_or(self.text.len(), |e| *e as usize);
         self.text.get(start..end).unwrap_or("").trim_end_matches(['\n', '\r'])
     }
 
     /// Number of lines; an empty file has none, a line end at the end begins no further one.
     pub fn line_count(&self) -> u32 {
-        let all = self.lines.len() as u32;
-        if self.lines.last().is_some_and(|last| *last as usize == self.text.len()) { all - 1 } else { all }
+        let all = self.lines().len() as u32;
+        if self.lines().last().is_some_and(|last| *last as usize == self.text.len()) { all - 1 } else { all }
     }
 }
 
