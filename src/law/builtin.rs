@@ -75,4 +75,18 @@ mod tests {
         assert!(pack.tables.iter().all(|table| sources.text(table.span).starts_with("table ")));
         assert!(pack.defines.len() > 100);
     }
+
+    /// Starting costs no reading of text. Run in release: `cargo test --release --lib loading -- --ignored --nocapture`.
+    #[test]
+    #[ignore = "a measure of an optimized build"]
+    fn loading_takes_a_few_milliseconds_at_most() {
+        let once = |_| {
+            let began = std::time::Instant::now();
+            let pack = builtin(&mut Sources::default());
+            (began.elapsed(), pack.rules.len())
+        };
+        let (best, rules) = (0..50).map(once).min().unwrap();
+        println!("{rules} rules in {best:?}, {} bytes", PACK.len());
+        assert!(best.as_millis() < 5, "{best:?}");
+    }
 }

@@ -9,4 +9,4 @@ pub mod verdict;
 
 pub use evaluate::{Options, judge};
 pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
-pub use read::read;
+pub use read::{RULE_CLAUSES, read};

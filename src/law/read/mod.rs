@@ -20,6 +20,8 @@ mod text;
 
 use crate::law::syntax::Pack;
 use crate::text::{FileId, Problem, nearest};
+pub use rule::RULE_CLAUSES;
+
 use lines::{Clause, Line};
 use parse::Rule;
 

@@ -6,8 +6,8 @@ use crate::law::syntax::{self, Ask, Bounds, Evidence, Except, Expr, Figures, Par
 use crate::text::Problem;
 use std::ops::Range;
 
-/// Every clause of a rule.
-const CLAUSES: [&str; 23] = [
+/// Every clause of a rule; the manual explains each.
+pub const RULE_CLAUSES: [&str; 23] = [
     "aliases", "why", "cites", "figures", "from", "before", "stage", "level", "value", "list", "for", "where", "needs",
     "except", "evidence", "awaits", "points", "else", "remedy", "caution", "ask", "given", "example",
 ];
@@ -73,7 +73,7 @@ impl<'a> Reader<'a> {
             "ask" => rule.asks.extend(self.asks(clause)),
             "given" => rule.given.extend(self.names_clause(clause)),
             "example" => rule.examples.extend(self.example(clause)),
-            unknown => self.unknown_word(clause, unknown, "begins no clause of a rule", &CLAUSES),
+            unknown => self.unknown_word(clause, unknown, "begins no clause of a rule", &RULE_CLAUSES),
         }
     }
 

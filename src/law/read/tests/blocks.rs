@@ -6,59 +6,8 @@ fn names(list: &[Spanned<String>]) -> Vec<&str> {
     list.iter().map(|name| name.node.as_str()).collect()
 }
 
-const WHOLE: &str = "
-rule gfci-shop \"GFCI protection in the shop\"
-  aliases gfci-125v, other-id
-  why     A hand tool, a concrete floor
-          and a nicked cord.                       # a comment
-  cites   NEC 2014 to NEC 2023: 210.8(A)(2), 210.8(B)
-          NEC 2026: 210.8(A)(3), memory
-          NEC 2029:
-  figures verified \"public text on 210.8\"
-  from    NEC 2014, before 2040-01-01
-  stage   final
-  level   required
-  value   top-volts \"highest voltage\": at most 125 V, from NEC 2020 at most 250 V
-          depth: 18 in to 24 in
-          reach: asked length \"How far?\"
-  value   share: 80 %, from 2026-09-01 no limit
-  list    areas \"places that count\"
-            garage \"garages\": r.area.use is garage
-            accessory \"accessory buildings\", from NEC 2017, before NEC 2026: shop.is-accessory
-              and r.area.is-at-grade
-  list    uses of choice area-use: bedroom, kitchen,
-            from NEC 2026 office, before NEC 2020 5-20R
-  for     each receptacle or light r in shop.incoming
-  where   indoors:  not r.is-outdoors
-          volts:    r.volts within top-volts
-  where   place:    any of areas
-  needs   protected \"GFCI protection\": r.is-gfci-protected
-          whole \"all of it\", from NEC 2023: all x in r.parts:
-            x.is-good
-  except  alarm \"supply of an alarm\": r.is-alarm-supply
-          fan of protected \"part of a fan\", from NEC 2023: r.is-part-of-light
-  evidence electrode.resistance: measured
-  awaits  shop.doors, shop.bays
-  points  r.has-gfci, r
-  else    \"{r} has no GFCI protection\"
-  remedy  \"Put one in.\"
-  caution \"Breaker off.\"
-  ask     breaker.has-gfci: \"Is there one on {r.circuit}?\"
-          receptacle or light.volts: \"How many volts?\"
-  given   small-shop, lamp
-
-  example pass \"all is well\"
-    receptacle R1: 5-20R, GFCI   # as bought
-      at the door
-    unsaid hottest, terminals of F1-1
-    set C1.load = 7200 VA, N1.circuits = C1, C2
-  example attention at P1-B1
-  example unknown missing has-gfci of C1, edition
-  example pass except alarm
-  example not applicable \"outdoors\"
-  example attention
-  example unknown
-";
+/// A rule with every clause.
+const WHOLE: &str = include_str!("whole.rule");
 
 #[test]
 fn a_rule_with_every_clause() {
