@@ -7,6 +7,6 @@ mod read;
 pub mod syntax;
 pub mod verdict;
 
-pub use evaluate::{Options, judge};
 pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
+pub use evaluate::{Options, judge};
 pub use read::{RULE_CLAUSES, read};
