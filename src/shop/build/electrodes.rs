@@ -189,7 +189,7 @@ impl Builder {
         }
         for (wire, sure) in on_wire {
             let said = Said::planned(self.shop.head(wire).place);
-            let list = self.shop.add_list(List { sure, ..List::default() });
+            let list = self.shop.add_list(List { sure, is_open: self.electrodes_open, ..List::default() });
             self.state(wire, name::ELECTRODES, Value::List(list), said);
         }
         let denied = self.shop.source(crate::shop::Shop::SHOP, name::ELECTRODES);

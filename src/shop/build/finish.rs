@@ -27,6 +27,7 @@ impl Builder {
         self.boxes_of_runs();
         self.only_panel();
         self.only_area();
+        self.settle_spaces();
         self.settle_switches();
         self.settle_stretches();
         self.settle_units();
@@ -125,16 +126,35 @@ impl Builder {
         let outside = |b: &Builder, item: ItemRef| matches!(b.shop.value(item, name::BUILDING), Value::Choice(bits) if bits & !house == 0);
         let areas: Vec<ItemRef> = self.shop.items(Kind::Area).filter(|a| !outside(self, *a)).collect();
         let [area] = areas.as_slice() else { return };
+        // A line that could not be read may have named another.
+        let unread = self.strange.iter().copied().chain(self.unlisted.first().copied()).next();
         for kind in Kind::ALL {
             if self.shop.vocabulary.word(kind, name::AREA).is_none() || kind == Kind::Run {
                 continue;
             }
             for item in self.shop.items(kind) {
                 if self.shop.source(item, name::AREA).how == How::Unsaid && !outside(self, item) {
+                    if let Some(place) = unread {
+                        self.unread_fact(item, name::AREA, place);
+                        continue;
+                    }
                     let place = self.shop.head(item).place;
                     let source = Source { how: How::Derived, place, claim: None, day: None };
                     self.shop.set(item, name::AREA, Value::Item(*area), source);
                 }
+            }
+        }
+    }
+
+    /// The lowest space of a breaker is not known where a phrase of one of its circuits is not.
+    fn settle_spaces(&mut self) {
+        let misread: Vec<ItemRef> = self.misread.iter().copied().filter(|i| i.kind == Kind::Circuit).collect();
+        for circuit in misread {
+            let Value::Item(breaker) = self.shop.value(circuit, name::BREAKER) else { continue };
+            for word in [name::SPACE, name::SECOND_SPACE] {
+                let place = self.shop.head(circuit).place;
+                let source = Source { how: How::Unread, place, claim: None, day: None };
+                self.shop.set(breaker, word, Value::Unknown, source);
             }
         }
     }

@@ -115,6 +115,8 @@ struct Builder {
     area_of: HashMap<u64, ItemRef>,
     /// All rods of the electrode line whose tag names the first.
     rods: HashMap<ItemRef, Vec<ItemRef>>,
+    /// Where phrases stand that begin as none does, or lines that could not be read.
+    strange: Vec<Span>,
     /// Items of which a phrase was not understood.
     misread: HashSet<ItemRef>,
     /// Phrases that the language has and that state no word of the core.
@@ -173,6 +175,7 @@ impl Builder {
             wires_pulled: HashMap::new(),
             run_of_ends: HashMap::new(),
             rods: HashMap::new(),
+            strange: Vec::new(),
             misread: HashSet::new(),
             area_of: HashMap::new(),
             unasked: Arc::new(unasked::index()),

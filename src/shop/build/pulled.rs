@@ -56,7 +56,7 @@ impl Builder {
                 "and" if tokens.get(1).is_some_and(|t| t.is("unknown")) => is_open = true,
                 _ => match self.rest(&tokens) {
                     Some(rest) => all.iter().for_each(|wire| self.state_rest(*wire, &rest, said)),
-                    None => self.say_of_pulled(&all, &tokens, said),
+                    None => is_open |= !self.say_of_pulled(&all, &tokens, said),
                 },
             }
         }
@@ -64,13 +64,16 @@ impl Builder {
         self.state(of, name::PULLED, Value::List(list), Said::planned(item.span));
     }
 
-    fn say_of_pulled(&mut self, wires: &[ItemRef], tokens: Tokens, said: Said) {
+    /// Whether somebody understood it.
+    fn say_of_pulled(&mut self, wires: &[ItemRef], tokens: Tokens, said: Said) -> bool {
         let index = self.index.clone();
         let found = index.read(Kind::Pulled, tokens, &mut None);
         if found.is_empty() && !self.is_unasked(Kind::Pulled, tokens) {
-            return self.not_a_wire(tokens, said);
+            self.not_a_wire(tokens, said);
+            return false;
         }
         self.apply(wires, &found, tokens, said);
+        true
     }
 
     fn not_a_wire(&mut self, tokens: Tokens, said: Said) {

@@ -198,8 +198,9 @@ impl Builder {
             .flat_map(|l| &l.phrases)
             .map(|p| Self::text_of(&p.tokens.iter().collect::<Vec<_>>()))
             .collect();
+        // Without a name it is a visit of the whole; with a name that nobody defines, of nothing known.
         let of: Vec<Option<ItemRef>> =
-            if items.is_empty() { vec![None] } else { items.iter().copied().map(Some).collect() };
+            if item.head.is_empty() { vec![None] } else { items.iter().copied().map(Some).collect() };
         for item_of in of {
             self.shop.notes.push(Note {
                 item: item_of,

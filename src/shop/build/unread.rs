@@ -93,6 +93,9 @@ impl Builder {
     /// Any fact of the item may have been meant: all that are unknown are unread, all lists are open.
     fn unread_item(&mut self, item: ItemRef, place: Span) {
         self.misread.insert(item);
+        if self.shop.vocabulary.word(item.kind, name::AREA).is_some() {
+            self.strange.push(place);
+        }
         self.unread_words(item, place);
         let word_parts = [name::BREAKER, name::WIRE, name::EQUIPMENT_GROUND, name::NEUTRAL_WIRE, name::MAIN];
         for word in word_parts {
