@@ -28,6 +28,12 @@ use parse::Rule;
 /// Largest file read, in bytes: ten times the largest of the built-in pack, and a stranger's pack stays small.
 const MAX_FILE: usize = 4 * 1024 * 1024;
 
+/// Most lines of one block: a table of every wire in every raceway has a tenth.
+const MAX_LINES: usize = 10_000;
+
+/// Past so many problems a file is no rule file, and nobody reads the list.
+const MAX_PROBLEMS: usize = 500;
+
 /// The words that begin a block at the left edge.
 const BLOCKS: [&str; 11] =
     ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "table", "given"];
@@ -65,6 +71,11 @@ impl Reader<'_> {
         self.tabs(&lines);
         let mut rest = lines.as_slice();
         while let Some((first, below)) = rest.split_first() {
+            if self.problems.len() > MAX_PROBLEMS {
+                let message =
+                    format!("more than {MAX_PROBLEMS} problems stand above; the rest of this file was not read");
+                return self.error(first.start..first.end, message, "is this a rule file?");
+            }
             let own = below.iter().take_while(|line| line.indent() > 0).count();
             let (own, next) = below.split_at_checked(own).unwrap_or((below, &[]));
             rest = next;
@@ -92,6 +103,11 @@ impl Reader<'_> {
 
     fn block(&mut self, block: &Clause) {
         let before = self.problems.len();
+        if block.rest.len() > MAX_LINES {
+            let line = block.span.start as usize..block.first().end;
+            self.error(line, format!("more than {MAX_LINES} lines stand under this one"), "split it in two");
+            return self.left_out(block);
+        }
         match block.keyword {
             "rule" => self.rule(block),
             "define" | "term" => self.define(block),

@@ -4,6 +4,7 @@ use super::lines::{Clause, Line};
 use super::rule::put;
 use super::{Reader, Rule};
 use crate::law::syntax::{Beyond, Bounds, Cell, CellContent, Column, Key, Meet, Row, Table};
+use std::collections::HashSet;
 use std::ops::Range;
 
 /// Every clause of a table.
@@ -15,6 +16,9 @@ const DEMANDED: [(&str, &str); 3] = [
     ("beyond", "say what holds beyond the rows: `beyond unknown`, or last row, no limit, 0 A"),
     ("rows", "add `rows`, a line of names and the rows below it"),
 ];
+
+/// Most keys and columns together. The widest table of the built-in pack has fewer than ten.
+const MAX_SIDES: usize = 32;
 
 /// What one header cell announces for the cells below it.
 enum Heading {
@@ -48,6 +52,7 @@ impl<'a> Reader<'a> {
         for clause in clauses.iter().filter(|clause| clause.keyword != "rows") {
             self.table_clause(clause, &mut table);
         }
+        self.sides(block, &table);
         // With a key or column missing, each header cell would be called unknown once more.
         if !self.errors_since(before) {
             for clause in clauses.iter().filter(|clause| clause.keyword == "rows") {
@@ -56,6 +61,25 @@ impl<'a> Reader<'a> {
         }
         if !self.errors_since(before) {
             self.pack.tables.push(table);
+        }
+    }
+
+    /// Keys and columns have names of their own, and are few: each header cell is looked up among them.
+    fn sides(&mut self, block: &Clause, table: &Table) {
+        let names: Vec<_> = table.keys.iter().map(|k| &k.name).chain(table.columns.iter().map(|c| &c.name)).collect();
+        if names.len() > MAX_SIDES {
+            let line = block.span.start as usize..block.first().end;
+            return self.error(
+                line,
+                format!("this table has more than {MAX_SIDES} keys and columns"),
+                "split it in two",
+            );
+        }
+        for (i, name) in names.iter().enumerate() {
+            if names.iter().take(i).any(|before| before == name) {
+                let place = name.span.start as usize..name.span.end as usize;
+                self.error(place, format!("a second `{}`", name.node), "each key and column has a name of its own");
+            }
         }
     }
 
@@ -120,8 +144,13 @@ impl<'a> Reader<'a> {
     fn headings(&mut self, header: Line, table: &Table) -> Option<Vec<Heading>> {
         let mut headings = Vec::new();
         let mut left: Vec<usize> = (0..table.keys.len()).collect();
+        let mut seen = HashSet::new();
         for range in self.cells(header) {
             let text = self.text.get(range.clone()).unwrap_or("");
+            if !seen.insert(text) {
+                self.error(range, format!("a second `{text}`"), "each cell of the header stands once");
+                return None;
+            }
             let key = table.keys.iter().position(|key| key.name.node == text);
             let column = table.columns.iter().position(|column| column.name.node == text);
             headings.push(match (key, column, text) {

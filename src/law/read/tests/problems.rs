@@ -263,6 +263,7 @@ fn rows_of_a_table() {
             ",",
             "`,` does not fit here (expected the end of the line)",
         ),
+        ("    size | metal | size\n", "size", "a second `size` (each cell of the header stands once)"),
     ] {
         let (found, message, help) = problem(&table(rows));
         assert_eq!((found.as_str(), format!("{message} ({help})").as_str()), (underlined, says), "{rows}");
@@ -386,6 +387,16 @@ fn blocks_and_their_heads() {
     }
 }
 
+#[test]
+fn sides_of_a_table_are_few_and_differ() {
+    let key = "  key size: wire-size, exact\n";
+    let two = table("    size | metal | amps").replace("  column", &format!("{key}  column"));
+    assert_eq!(problem(&two).1, "a second `size`");
+    let many: String = (0..100_000).map(|i| format!("  column c{i}: current\n")).collect();
+    let many = table("    size | metal | amps").replace("  beyond", &format!("{many}  beyond"));
+    assert_eq!(problem(&many).1, "this table has more than 32 keys and columns");
+}
+
 /// A rule says what it is about, when it is looked at and what is wrong; silence on that is no rule.
 #[test]
 fn what_a_rule_lacks_is_said() {
@@ -431,6 +442,11 @@ fn files_that_are_no_text_for_us() {
         ("\r", "a line ends in a lone carriage return", "save the file with ordinary line ends"),
     );
     check(&" ".repeat(5_000_000), ("", "this file is too large for a rule file", "split it by subject"));
+    let many = problems(&"nonsense\n".repeat(400_000));
+    assert_eq!(many.len(), 502);
+    assert!(many[501].1.ends_with("the rest of this file was not read"));
+    let tall = problems(&format!("rule a \"A\"\n{}", "  nonsense\n".repeat(400_000)));
+    assert_eq!(tall.len(), 1);
     let long = format!("value x: {}1 in\n", "1 in + ".repeat(6000));
     assert_eq!(problem(&long).1, "this clause is too long");
 }
