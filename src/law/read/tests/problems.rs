@@ -392,7 +392,7 @@ fn sides_of_a_table_are_few_and_differ() {
     let key = "  key size: wire-size, exact\n";
     let two = table("    size | metal | amps").replace("  column", &format!("{key}  column"));
     assert_eq!(problem(&two).1, "a second `size`");
-    let many: String = (0..100_000).map(|i| format!("  column c{i}: current\n")).collect();
+    let many: String = (0..5_000).map(|i| format!("  column c{i}: current\n")).collect();
     let many = table("    size | metal | amps").replace("  beyond", &format!("{many}  beyond"));
     assert_eq!(problem(&many).1, "this table has more than 32 keys and columns");
 }
