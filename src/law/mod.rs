@@ -3,10 +3,12 @@
 mod builtin;
 pub mod code;
 pub mod evaluate;
+mod explain;
 mod read;
 pub mod syntax;
 pub mod verdict;
 
 pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
 pub use evaluate::{Options, judge};
+pub use explain::{Candidate, Change, Figure, explain, figure, message, question, what_would_change};
 pub use read::{RULE_CLAUSES, read};

@@ -14,7 +14,7 @@ const ALSO_CAP: usize = 8;
 
 /// Where a finding points, and what else decided it: the first of `points` that somebody stated,
 /// else what was stated of the facts that the failing parts read, else the item itself.
-pub(super) fn places(ground: &Ground, trial: &mut Memo, rule: &Rule, now: Now, verdict: &mut Verdict) {
+pub(in crate::law) fn places(ground: &Ground, trial: &mut Memo, rule: &Rule, now: Now, verdict: &mut Verdict) {
     let mut found: Vec<Span> = Vec::new();
     let mut add = |place: Span| {
         if place != Span::default() && !found.contains(&place) {
@@ -56,7 +56,7 @@ pub(super) fn places(ground: &Ground, trial: &mut Memo, rule: &Rule, now: Now, v
 
 /// The assumptions and claims without which an outcome would not stand: each is taken away in turn,
 /// and stays away where the outcome stands without it. For an unknown, all that were read.
-pub(super) fn lean_on(
+pub(in crate::law) fn lean_on(
     ground: &Ground,
     (trial, base): (&mut Memo, &Memo),
     rule: &Rule,
@@ -105,7 +105,8 @@ pub(super) fn lean_on(
     }
 }
 
-fn lean_of(shop: &Shop, (item, name): Fact) -> Lean {
+/// What stands in a verdict for a weak fact.
+pub(in crate::law) fn lean_of(shop: &Shop, (item, name): Fact) -> Lean {
     let source = shop.source(item, name);
     match source.claim {
         Some(claim) => Lean::Claim(claim),

@@ -7,7 +7,7 @@ use crate::words::{KINDS, Kind, NameId, Ordinary, Type};
 
 /// What is worked out once for a pack and a shop.
 #[derive(Debug)]
-pub(super) struct Ground<'a> {
+pub(in crate::law) struct Ground<'a> {
     /// The rules.
     pub code: &'a Code,
     /// The model.

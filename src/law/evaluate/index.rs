@@ -29,7 +29,7 @@ struct Ranks {
 }
 
 impl TableIndex {
-    pub(super) fn of(table: &Table) -> TableIndex {
+    pub(in crate::law) fn of(table: &Table) -> TableIndex {
         let keys: Vec<Ranks> = (0..table.keys.len()).map(|key| Ranks::of(table, key)).collect();
         let size = keys.iter().try_fold(1usize, |size, key| size.checked_mul(key.cells.len()));
         let sliding = table.keys.iter().filter(|(_, _, meet)| *meet != Meet::Exact).count();
@@ -47,13 +47,13 @@ impl TableIndex {
     }
 
     /// Whether [`TableIndex::rank`] and [`TableIndex::row`] can be used.
-    pub(super) fn is_dense(&self) -> bool {
+    pub(in crate::law) fn is_dense(&self) -> bool {
         self.is_dense
     }
 
     /// Adds a key's rank to a place; none where no row has such a key.
     #[inline]
-    pub(super) fn rank(&self, table: &Table, key: usize, cell: Cell, place: usize) -> Option<usize> {
+    pub(in crate::law) fn rank(&self, table: &Table, key: usize, cell: Cell, place: usize) -> Option<usize> {
         let ranks = self.keys.get(key)?;
         let meet = table.keys.get(key).map_or(Meet::Exact, |k| k.2);
         let rank = match meet {
@@ -70,7 +70,7 @@ impl TableIndex {
 
     /// The row at a place that counts now.
     #[inline]
-    pub(super) fn row<'t>(
+    pub(in crate::law) fn row<'t>(
         &self,
         table: &'t Table,
         place: usize,
@@ -172,7 +172,7 @@ fn small(cell: &Cell) -> Option<usize> {
 }
 
 /// Order of cells of one key: all of one type, `no limit` above every quantity.
-pub(super) fn order(a: &Cell, b: &Cell) -> std::cmp::Ordering {
+pub(in crate::law) fn order(a: &Cell, b: &Cell) -> std::cmp::Ordering {
     fn rank(cell: &Cell) -> (u8, Rational) {
         match cell {
             Cell::Number(n) => (0, *n),

@@ -10,8 +10,10 @@ use std::ops::ControlFlow;
 
 /// How a member stands in a list: for sure, or perhaps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Standing {
+pub(in crate::law) enum Standing {
+    /// For sure.
     Sure,
+    /// Perhaps.
     Perhaps,
 }
 
@@ -230,7 +232,8 @@ impl<R: Reader> Machine<'_, '_, R> {
 /// The word that gives a list.
 struct MembersOf(super::reader::Fact);
 
-fn standing_of<'a>(members: &Members<'a>) -> impl Iterator<Item = (ItemRef, Standing)> + use<'a> {
+/// The members of a list and how each stands in it.
+pub(in crate::law) fn standing_of<'a>(members: &Members<'a>) -> impl Iterator<Item = (ItemRef, Standing)> + use<'a> {
     let (sure, possible) = members.list.map_or((&[][..], &[][..]), |list| (&list.sure[..], &list.possible[..]));
     let sure = sure.iter().map(|item| (*item, Standing::Sure));
     sure.chain(possible.iter().map(|item| (*item, Standing::Perhaps)))

@@ -9,7 +9,7 @@ use crate::shop::Value;
 
 /// The possible values of a key.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum KeySet {
+pub(in crate::law) enum KeySet {
     /// A quantity.
     Number(Interval),
     /// Values of a choice.
@@ -24,7 +24,7 @@ pub(super) enum KeySet {
 
 /// The rows that a look-up may meet.
 #[derive(Debug, Default)]
-pub(super) struct Met {
+pub(in crate::law) struct Met {
     /// Their numbers.
     pub rows: Vec<u32>,
     /// Whether it may end beyond the rows.

@@ -3,7 +3,7 @@ use super::memo::{self, Memo, Out};
 use super::moment::Now;
 use super::reader::{Fact, Reader};
 use super::{Interval, Truth};
-use crate::law::code::{Any, Body, Call, DefineId, Item, Items, Slot, TableId};
+use crate::law::code::{Any, Body, Call, Code, Define, DefineId, Item, Items, Slot, TableId};
 use crate::shop::{ItemRef, List, Value};
 use crate::words::{Kind, NameId, name};
 
@@ -11,7 +11,7 @@ use crate::words::{Kind, NameId, name};
 ///
 /// Invariant: it never asks whether a fact is unknown in order to answer yes or no. What is not
 /// known stays a set of values all the way up.
-pub(super) struct Machine<'m, 'a, R> {
+pub(in crate::law) struct Machine<'m, 'a, R> {
     /// Pack and shop.
     pub ground: &'m Ground<'a>,
     /// The edition and days that are tried.
@@ -29,7 +29,7 @@ pub(super) struct Machine<'m, 'a, R> {
 
 /// What a letter stands for while an expression runs.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) enum Letter {
+pub(in crate::law) enum Letter {
     /// Nothing yet.
     #[default]
     Empty,
@@ -45,9 +45,13 @@ pub(super) enum Letter {
     Test(Truth),
 }
 
+/// The letters of an expression that waits for another.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::law) struct Frame(usize, usize);
+
 /// A list as a rule meets it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Members<'a> {
+pub(in crate::law) struct Members<'a> {
     /// Members for sure and perhaps; none where nothing is known.
     pub list: Option<&'a List>,
     /// Whether there may be others.
@@ -179,8 +183,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
             return out;
         }
         let begun = self.reader.begin();
-        let before = self.enter(define.slots);
-        self.bind(Slot(0), Letter::Item(Some(item)));
+        let before = self.enter(define.slots, item);
         let out = self.body(&define.body);
         self.leave(before);
         let kept = self.reader.end(begun);
@@ -190,10 +193,17 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
 
     /// A define with several arguments.
     pub fn call(&mut self, call: &Call) -> Out {
-        let Some(define) = self.ground.code.defines.get(call.define.0 as usize) else {
-            return Out::Test(Truth::Unknown);
-        };
-        let before = (self.frame, self.top);
+        let Some((define, before)) = self.enter_call(call) else { return Out::Test(Truth::Unknown) };
+        let out = self.body(&define.body);
+        self.leave(before);
+        out
+    }
+
+    /// Puts the arguments of a call into a new frame. Ends with [`Machine::leave`].
+    pub fn enter_call(&mut self, call: &Call) -> Option<(&'a Define, Frame)> {
+        let code: &'a Code = self.ground.code;
+        let define = code.defines.get(call.define.0 as usize)?;
+        let before = Frame(self.frame, self.top);
         // Arguments are put above the frame one by one, so that a call inside one finds its own room.
         for argument in &call.arguments {
             let letter = self.any(argument);
@@ -206,21 +216,22 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         self.frame = before.1;
         self.top = before.1 + define.slots.max(call.arguments.len());
         self.make_room();
-        let out = self.body(&define.body);
-        self.leave(before);
-        out
+        Some((define, before))
     }
 
-    fn enter(&mut self, slots: usize) -> (usize, usize) {
-        let before = (self.frame, self.top);
+    /// Makes room for the letters of a define, whose item stands in slot 0. Ends with [`Machine::leave`].
+    pub fn enter(&mut self, slots: usize, item: ItemRef) -> Frame {
+        let before = Frame(self.frame, self.top);
         self.frame = self.top;
         self.top += slots.max(1);
         self.make_room();
+        self.bind(Slot(0), Letter::Item(Some(item)));
         before
     }
 
-    fn leave(&mut self, before: (usize, usize)) {
-        (self.frame, self.top) = before;
+    /// Back to the letters of before.
+    pub fn leave(&mut self, before: Frame) {
+        (self.frame, self.top) = (before.0, before.1);
     }
 
     fn body(&mut self, body: &Body) -> Out {
@@ -232,7 +243,8 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         }
     }
 
-    fn any(&mut self, any: &Any) -> Letter {
+    /// An argument.
+    pub fn any(&mut self, any: &Any) -> Letter {
         match any {
             Any::Test(test) => Letter::Test(self.test(test)),
             Any::Number(number, _) => Letter::Number(self.number(number)),

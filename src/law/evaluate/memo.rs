@@ -8,7 +8,7 @@ use crate::words::{KINDS, Kind, Type};
 
 /// What an expression comes to.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Out {
+pub(in crate::law) enum Out {
     /// Yes or no.
     Test(Truth),
     /// A quantity.
@@ -36,7 +36,7 @@ impl Out {
 /// A result counts only under the stamp that it was made under. The base memo keeps one stamp for
 /// good; a trial with other facts moves the stamp of its own memo on.
 #[derive(Debug, Default)]
-pub(super) struct Memo {
+pub(in crate::law) struct Memo {
     defines: Vec<Vec<Vec<Entry>>>,
     stamp: u32,
 }
@@ -87,7 +87,7 @@ impl Memo {
 
 /// Where the items of a define's parameter stand among all that it can be asked for.
 #[derive(Clone, Debug)]
-pub(super) struct Seats {
+pub(in crate::law) struct Seats {
     offsets: [u32; KINDS],
     /// How many items it can be asked for.
     pub count: usize,
@@ -120,6 +120,6 @@ impl Seats {
 
 /// A define's place in the memo for the moment that is tried.
 #[inline]
-pub(super) fn place(ground: &Ground, define: &Define, now: &Now) -> usize {
+pub(in crate::law) fn place(ground: &Ground, define: &Define, now: &Now) -> usize {
     ground.moments.place(now, define.turns_on_edition, define.turns_on_day)
 }

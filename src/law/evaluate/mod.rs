@@ -5,21 +5,21 @@
 //! have sure and possible members and may be open. `rule` turns conditions into an outcome.
 
 mod condition;
-mod finish;
-mod ground;
+pub(in crate::law) mod finish;
+pub(in crate::law) mod ground;
 mod index;
 mod interval;
 mod judge;
-mod list;
-mod lookup;
-mod machine;
-mod memo;
-mod moment;
+pub(in crate::law) mod list;
+pub(in crate::law) mod lookup;
+pub(in crate::law) mod machine;
+pub(in crate::law) mod memo;
+pub(in crate::law) mod moment;
 mod number;
-mod reader;
-mod rule;
-mod search;
-mod split;
+pub(in crate::law) mod reader;
+pub(in crate::law) mod rule;
+pub(in crate::law) mod search;
+pub(in crate::law) mod split;
 mod truth;
 
 pub use index::TableIndex;
@@ -28,4 +28,4 @@ pub use judge::{Judge, Options, judge};
 pub use truth::Truth;
 
 #[cfg(test)]
-mod tests;
+pub(in crate::law) mod tests;

@@ -8,7 +8,7 @@ use crate::words::name;
 
 /// The edition and the stretch of days in which a rule is read.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Now {
+pub(in crate::law) struct Now {
     /// The edition's year.
     pub edition: i64,
     /// First day of the stretch; none where it has no beginning.
@@ -23,7 +23,7 @@ pub(super) struct Now {
 
 /// Every edition and stretch of days that the plan leaves possible.
 #[derive(Debug)]
-pub(super) struct Moments {
+pub(in crate::law) struct Moments {
     editions: Vec<i64>,
     stretches: Vec<(Option<i64>, Option<i64>)>,
 }

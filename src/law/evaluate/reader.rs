@@ -5,13 +5,13 @@ use crate::shop::{How, ItemRef, Value};
 use crate::words::{Kinds, NameId};
 
 /// A fact of an item.
-pub(super) type Fact = (ItemRef, NameId);
+pub(in crate::law) type Fact = (ItemRef, NameId);
 
 /// How facts are read, and what is kept of it.
 ///
 /// The evaluator is generic over it, so that the quick way keeps one bit and allocates nothing,
 /// while the careful way tries completions and remembers what an unknown hangs on.
-pub(super) trait Reader {
+pub(in crate::law) trait Reader {
     /// Whether a fact that stands in exceptions only is taken in its ordinary way.
     const CAN_PRESUME: bool;
 
@@ -51,14 +51,14 @@ pub(super) trait Reader {
 
 /// Where a remembered computation began.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Begun {
+pub(in crate::law) struct Begun {
     mark: usize,
     was_weak: bool,
 }
 
 /// What is kept beside a remembered result.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Kept {
+pub(in crate::law) struct Kept {
     /// Whether an assumption or claim went into it.
     pub is_weak: bool,
     /// The first of its notes.
@@ -69,7 +69,7 @@ pub(super) struct Kept {
 
 /// How the possible values of a fact can be parted so that something gets decided.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Split {
+pub(in crate::law) enum Split {
     /// Nobody knows.
     None,
     /// These values of a choice from the others.
@@ -82,7 +82,7 @@ pub(super) enum Split {
 
 /// The quick way: reads the plan as it is and keeps whether an assumption or a claim was read.
 #[derive(Debug, Default)]
-pub(super) struct Quick {
+pub(in crate::law) struct Quick {
     /// Whether an assumption or claim was read.
     pub is_weak: bool,
 }
@@ -165,7 +165,7 @@ impl Reader for Quick {
 
 /// Which facts the careful way notes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Noting {
+pub(in crate::law) enum Noting {
     /// Those that may still be several values.
     Undecided,
     /// Those that somebody stated.
@@ -176,7 +176,7 @@ pub(super) enum Noting {
 
 /// A noted fact.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Note {
+pub(in crate::law) struct Note {
     /// The fact.
     pub fact: Fact,
     /// How it may be split.
@@ -187,7 +187,7 @@ pub(super) struct Note {
 
 /// The careful way: reads the plan with some facts replaced, and notes what it reads.
 #[derive(Debug)]
-pub(super) struct Careful<'r> {
+pub(in crate::law) struct Careful<'r> {
     /// Facts replaced by one of their possible values, the last first.
     pub completed: Vec<(Fact, Value)>,
     /// Assumptions and claims that are taken away for a trial.

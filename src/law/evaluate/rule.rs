@@ -7,7 +7,7 @@ use crate::shop::ItemRef;
 
 /// What a rule gives for one item in one moment, without its reasons.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Ruling {
+pub(in crate::law) struct Ruling {
     /// What came out.
     pub outcome: Outcome,
     /// Whether the item is met at all, as far as `where` says.

@@ -22,7 +22,7 @@ const ORDER_CAP: usize = 16;
 
 /// What came of trying the completions of an unknown.
 #[derive(Debug)]
-pub(super) struct Settled {
+pub(in crate::law) struct Settled {
     /// What comes out for every completion; unknown where they differ.
     pub outcome: Outcome,
     /// The plan as it is, met with care.
@@ -48,7 +48,7 @@ enum Tree {
 }
 
 /// Tries the completions of what a rule reads at an item.
-pub(super) struct Search<'s, 'm, 'a, 'r> {
+pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
     machine: &'s mut Machine<'m, 'a, Careful<'r>>,
     rule: &'s Rule,
     item: ItemRef,

@@ -11,12 +11,12 @@ use crate::words::Type;
 const COUNT_CAP: i64 = 8;
 
 /// What says of a part that it is there, and nothing more.
-pub(super) const PRESENT: Value =
+pub(in crate::law) const PRESENT: Value =
     Value::Range(Range { low: None, high: None, low_is_open: false, high_is_open: false });
 
 /// Parts the possible values of a fact into two or three sets that hold them all; none where
 /// nothing is known by which to part them. Each set is smaller, so parting comes to an end.
-pub(super) fn split(ground: &Ground, reader: &Careful, note: &Note) -> Option<Vec<Value>> {
+pub(in crate::law) fn split(ground: &Ground, reader: &Careful, note: &Note) -> Option<Vec<Value>> {
     if note.is_list {
         return None;
     }

@@ -11,44 +11,44 @@ use crate::text::{FileId, Span};
 use crate::words::{Kind, Kinds, NameId, Ordinary, Origin, Type, Vocabulary, Word, choice, name};
 use std::sync::Arc;
 
-const AMPS: Scale = Scale::Ratio(Dimension::CURRENT);
+pub(in crate::law) const AMPS: Scale = Scale::Ratio(Dimension::CURRENT);
 
-fn test(node: TestNode) -> Test {
+pub(in crate::law) fn test(node: TestNode) -> Test {
     Test { node, span: Span::default() }
 }
 
-fn number(node: NumberNode) -> Number {
+pub(in crate::law) fn number(node: NumberNode) -> Number {
     Number { node, span: Span::default() }
 }
 
-fn word(name: NameId) -> TestNode {
+pub(in crate::law) fn word(name: NameId) -> TestNode {
     TestNode::Word(Box::new(Item::Letter(Slot(0))), name)
 }
 
-fn amount(name: NameId) -> Number {
+pub(in crate::law) fn amount(name: NameId) -> Number {
     number(NumberNode::Word(Box::new(Item::Letter(Slot(0))), name))
 }
 
-fn part(node: TestNode) -> Part {
+pub(in crate::law) fn part(node: TestNode) -> Part {
     Part { name: String::new(), title: String::new(), bounds: Bounds::default(), test: test(node) }
 }
 
-fn or(tests: Vec<TestNode>) -> TestNode {
+pub(in crate::law) fn or(tests: Vec<TestNode>) -> TestNode {
     let way =
         |node| Alternative { name: String::new(), title: String::new(), bounds: Bounds::default(), test: test(node) };
     TestNode::Any(tests.into_iter().map(way).collect())
 }
 
-fn whole(n: i64) -> Rational {
+pub(in crate::law) fn whole(n: i64) -> Rational {
     Rational::whole(n)
 }
 
-fn compare(left: Number, comparison: Comparison, right: i64) -> TestNode {
+pub(in crate::law) fn compare(left: Number, comparison: Comparison, right: i64) -> TestNode {
     let right = number(NumberNode::Constant(whole(right)));
     TestNode::Compare(comparison, Box::new(left), Box::new(right), AMPS)
 }
 
-fn rule(kind: Kind, wheres: Vec<TestNode>, needs: Vec<TestNode>) -> Rule {
+pub(in crate::law) fn rule(kind: Kind, wheres: Vec<TestNode>, needs: Vec<TestNode>) -> Rule {
     Rule {
         name: "trial".into(),
         aliases: Vec::new(),
@@ -79,12 +79,12 @@ fn rule(kind: Kind, wheres: Vec<TestNode>, needs: Vec<TestNode>) -> Rule {
     }
 }
 
-fn except(node: TestNode) -> Except {
+pub(in crate::law) fn except(node: TestNode) -> Except {
     let Part { name, title, bounds, test } = part(node);
     Except { name, title, part: None, bounds, test }
 }
 
-fn code(rule: Rule) -> Code {
+pub(in crate::law) fn code(rule: Rule) -> Code {
     let mut vocabulary = Vocabulary::core();
     for text in ["is-rare"] {
         let name = vocabulary.name_or_new(text);
@@ -114,7 +114,7 @@ fn code(rule: Rule) -> Code {
 }
 
 /// A shop with `count` receptacles.
-fn shop(code: &Code, count: u32) -> Shop {
+pub(in crate::law) fn shop(code: &Code, count: u32) -> Shop {
     let mut shop = Shop::new(code.vocabulary.clone());
     for n in 0..count {
         shop.add(Kind::Receptacle, Head { name: format!("R{n}"), ..Head::default() });
@@ -122,14 +122,14 @@ fn shop(code: &Code, count: u32) -> Shop {
     shop
 }
 
-const R0: ItemRef = ItemRef { kind: Kind::Receptacle, index: 0 };
+pub(in crate::law) const R0: ItemRef = ItemRef { kind: Kind::Receptacle, index: 0 };
 
-fn said(shop: &mut Shop, name: NameId, value: Value, how: How, at: usize) {
+pub(in crate::law) fn said(shop: &mut Shop, name: NameId, value: Value, how: How, at: usize) {
     let place = Span::new(FileId(0), at, at + 1);
     shop.set(R0, name, value, Source { how, place, ..Source::default() });
 }
 
-fn one(code: &Code, shop: &Shop) -> Verdict {
+pub(in crate::law) fn one(code: &Code, shop: &Shop) -> Verdict {
     let mut verdicts = judge(code, shop, &Options::default());
     assert_eq!(verdicts.len(), 1);
     verdicts.remove(0)

@@ -1,0 +1,513 @@
+use super::show;
+use super::tree::{Teller, leaf, truth_text};
+use super::words::{clause, join, noun, plain};
+use crate::law::code::{
+    Alternative, Call, Cell, Choice, ChoiceNode, Each, Item, Items, Key, Limit, Lookup, Number, Over, Slot, Test,
+    TestNode,
+};
+use crate::law::evaluate::Truth;
+use crate::law::evaluate::list::{Standing, standing_of};
+use crate::law::evaluate::machine::Letter;
+use crate::law::evaluate::reader::{Fact, Reader};
+use crate::law::syntax::Comparison;
+use crate::law::verdict::Why;
+use crate::quantity::Scale;
+use crate::text::Span;
+use crate::words::{ChoiceId, NameId, Type};
+
+/// Most members of a list that are told one by one.
+const MEMBERS_CAP: usize = 12;
+
+impl<'a> Teller<'_, 'a, '_> {
+    /// A condition: what it asks, what it came to, and why.
+    pub(super) fn test(&mut self, test: &Test) -> Why {
+        let truth = self.machine.test(test);
+        let mut why = leaf(self.says(test, true), truth_text(truth));
+        why.places = self.places_of(test);
+        if self.may_tell() {
+            why.from = self.deeper(|teller| teller.reasons(test, truth));
+        }
+        if let [only] = why.from.as_slice()
+            && only.text == why.text
+        {
+            why.from = only.from.clone();
+        }
+        why
+    }
+
+    /// What led to a condition's answer: only what decided it, or what is open.
+    fn reasons(&mut self, test: &Test, truth: Truth) -> Vec<Why> {
+        match &test.node {
+            TestNode::Constant(_) | TestNode::Letter(_) | TestNode::Cell(..) | TestNode::Has(..) => Vec::new(),
+            TestNode::Word(owner, name) => {
+                let Some(item) = self.machine.item(owner) else { return self.item_steps(owner) };
+                let Some(define) = self.machine.ground.define_of(item, *name) else { return Vec::new() };
+                let told = self.inside(define, item, |teller, define| match &define.body {
+                    crate::law::code::Body::Test(body) => teller.flat(body),
+                    _ => Vec::new(),
+                });
+                told.unwrap_or_default()
+            }
+            TestNode::Call(call) => {
+                let told = self.inside_call(call, |teller, define| match &define.body {
+                    crate::law::code::Body::Test(body) => teller.flat(body),
+                    _ => Vec::new(),
+                });
+                told.unwrap_or_default()
+            }
+            TestNode::Lookup(lookup) => self.row(lookup).into_iter().collect(),
+            TestNode::Not(inner) => self.reasons(inner, truth.not()),
+            TestNode::All(tests) => {
+                let tests: Vec<&Test> = tests.iter().collect();
+                self.deciding(&tests, truth, Truth::No)
+            }
+            TestNode::Any(ways) => self.ways(ways, truth),
+            TestNode::Compare(_, left, right, scale) => {
+                [left, right].into_iter().filter_map(|side| self.number(side, Some(*scale))).collect()
+            }
+            TestNode::Within(number, limit, scale) => {
+                let mut steps: Vec<Why> = self.number(number, Some(*scale)).into_iter().collect();
+                if let Some((_, ends)) = limit.steps.iter().rev().find(|(bounds, _)| self.machine.now.is_in(bounds)) {
+                    let ends = [&ends.low, &ends.high].into_iter().flatten();
+                    steps.extend(ends.filter_map(|end| self.number(end, Some(*scale))));
+                }
+                steps
+            }
+            TestNode::IsOneOf(choice, _, id) | TestNode::IsInList(choice, _, id) => {
+                self.choice_step(choice, *id).into_iter().collect()
+            }
+            TestNode::SameChoice(a, b, id) => {
+                [a, b].into_iter().filter_map(|side| self.choice_step(side, *id)).collect()
+            }
+            TestNode::SameItem(a, b) => {
+                let mut steps = self.item_steps(a);
+                steps.extend(self.item_steps(b));
+                steps
+            }
+            TestNode::SameName(a, a_name, b, b_name) => {
+                [(a, a_name), (b, b_name)].into_iter().filter_map(|(item, name)| self.fact_step(item, *name)).collect()
+            }
+            TestNode::Holds(owner, name, ..) => self.fact_step(owner, *name).into_iter().collect(),
+            TestNode::Quantified { is_all, each, body } => self.members_told(*is_all, each, body, truth),
+            TestNode::If(parts) => {
+                let (condition, yes, no) = &**parts;
+                let mut steps = vec![self.test(condition)];
+                match self.machine.test(condition) {
+                    Truth::Yes => steps.push(self.test(yes)),
+                    Truth::No => steps.push(self.test(no)),
+                    Truth::Unknown => steps.extend([self.test(yes), self.test(no)]),
+                }
+                steps
+            }
+        }
+    }
+
+    /// A define's condition: its parts where it is made of parts, else itself.
+    fn flat(&mut self, body: &Test) -> Vec<Why> {
+        match &body.node {
+            TestNode::All(_) | TestNode::Any(_) => {
+                let truth = self.machine.test(body);
+                self.reasons(body, truth)
+            }
+            _ => vec![self.test(body)],
+        }
+    }
+
+    /// Of several conditions the one that decided, or all of them where it took all.
+    fn deciding(&mut self, tests: &[&Test], truth: Truth, stop: Truth) -> Vec<Why> {
+        let mut steps = Vec::new();
+        for test in tests {
+            let own = self.machine.test(test);
+            if truth == stop && own != stop || truth == Truth::Unknown && own != Truth::Unknown {
+                continue;
+            }
+            steps.push(self.test(test));
+            if truth == stop {
+                break;
+            }
+        }
+        steps
+    }
+
+    fn ways(&mut self, ways: &[Alternative], truth: Truth) -> Vec<Why> {
+        let mut steps = Vec::new();
+        for way in ways.iter().filter(|w| self.machine.now.is_in(&w.bounds)).collect::<Vec<_>>() {
+            let own = self.machine.test(&way.test);
+            if truth == Truth::Yes && own != Truth::Yes || truth == Truth::Unknown && own == Truth::No {
+                continue;
+            }
+            let why = self.test(&way.test);
+            steps.push(if way.title.is_empty() {
+                why
+            } else {
+                Why { from: vec![why.clone()], ..leaf(way.title.clone(), why.value) }
+            });
+            if truth == Truth::Yes {
+                break;
+            }
+        }
+        steps
+    }
+
+    fn members_told(&mut self, is_all: bool, each: &Each, body: &Test, truth: Truth) -> Vec<Why> {
+        // The member that decides an `any` says yes, of an `all` no; else all members count.
+        let found = if is_all { Truth::No } else { Truth::Yes };
+        let mut steps = Vec::new();
+        let (letters, is_open) = self.letters_of(each);
+        for (letter, standing) in letters {
+            self.machine.bind(each.slot, letter);
+            let filter = each.filter.as_ref().map_or(Truth::Yes, |f| self.machine.test(f));
+            if filter == Truth::No {
+                continue;
+            }
+            let own = self.machine.test(body);
+            if truth == found && own != found || truth == Truth::Unknown && own == found.not() {
+                continue;
+            }
+            if steps.len() == MEMBERS_CAP {
+                steps.push(leaf("and so for the others".into(), String::new()));
+                break;
+            }
+            let mut why = self.test(body);
+            if let Letter::Row(table, row) = letter {
+                why = Why { from: vec![why.clone()], ..self.row_step(table.0, row, why.value) };
+            }
+            if standing == Standing::Perhaps {
+                why.text = format!("perhaps in it: {}", why.text);
+            }
+            steps.push(why);
+            if truth == found {
+                break;
+            }
+        }
+        if is_open && truth != found {
+            let Over::Items(Items::Word(owner, name)) = &each.over else { return steps };
+            steps.push(leaf(
+                format!("there may be other {} of {}", self.word(*name), self.item_text(owner)),
+                "unknown".into(),
+            ));
+        } else if steps.is_empty() {
+            steps.push(leaf(format!("{}: there are none", self.over(&each.over)), String::new()));
+        }
+        steps
+    }
+
+    /// What a letter goes through, and whether there may be more.
+    pub(super) fn letters_of(&mut self, each: &Each) -> (Vec<(Letter, Standing)>, bool) {
+        match &each.over {
+            Over::Items(items) => {
+                let members = self.machine.members(items);
+                let letters = standing_of(&members).map(|(item, s)| (Letter::Item(Some(item)), s)).collect();
+                (letters, members.is_open)
+            }
+            Over::Rows(table) => {
+                let now = self.machine.now;
+                let rows = self.code().tables.get(table.0 as usize).map_or(&[][..], |t| &t.rows);
+                let rows = rows.iter().enumerate().filter(|(_, row)| now.is_in(&row.bounds));
+                (rows.map(|(row, _)| (Letter::Row(*table, row as u32), Standing::Sure)).collect(), false)
+            }
+            Over::Choices(..) => (Vec::new(), true),
+        }
+    }
+
+    /// What a condition asks, in words, or its denial.
+    pub(super) fn says(&mut self, test: &Test, holds: bool) -> String {
+        match &test.node {
+            TestNode::Constant(yes) => if *yes == holds { "always" } else { "never" }.into(),
+            TestNode::Word(owner, name) => {
+                let (subject, word) = (self.item_text(owner), self.name(*name));
+                clause(&subject, word, holds)
+            }
+            TestNode::Has(owner, name) => {
+                let (subject, word) = (self.item_text(owner), format!("has-{}", self.name(*name)));
+                clause(&subject, &word, holds)
+            }
+            TestNode::Letter(_) => if holds { "it is so" } else { "it is not so" }.into(),
+            TestNode::Cell(slot, cell) => clause("the row", &self.cell_name(*slot, *cell), holds),
+            TestNode::Lookup(lookup) => {
+                let table = self.code().tables.get(lookup.table.0 as usize);
+                let column = table.and_then(|t| t.columns.get(lookup.column as usize)).map_or("", |c| c.0.as_str());
+                let title = table.map(show::table).unwrap_or_default();
+                clause(&title, column, holds)
+            }
+            TestNode::Call(call) => {
+                let (subject, word) = self.call_text(call);
+                clause(&subject, &word, holds)
+            }
+            TestNode::Not(inner) => self.says(inner, !holds),
+            TestNode::All(tests) => match &**tests {
+                [a, b] if holds => format!("{} and {}", self.says(a, true), self.says(b, true)),
+                _ => if holds { "all of these hold" } else { "not all of these hold" }.into(),
+            },
+            TestNode::Any(ways) => match &**ways {
+                [a, b] if holds && a.title.is_empty() => {
+                    format!("{} or {}", self.says(&a.test, true), self.says(&b.test, true))
+                }
+                ways if ways.iter().all(|w| !w.title.is_empty()) => {
+                    let titles: Vec<String> = ways.iter().map(|w| w.title.clone()).collect();
+                    format!("{}one of: {}", if holds { "" } else { "not " }, join(&titles, "or"))
+                }
+                _ => if holds { "one of these holds" } else { "none of these holds" }.into(),
+            },
+            TestNode::Compare(comparison, left, right, scale) => {
+                let (left, right) = (self.number_text(left, Some(*scale)), self.number_text(right, Some(*scale)));
+                format!("{left} {} {right}", relation(*comparison, holds))
+            }
+            TestNode::Within(number, limit, scale) => self.within_text(number, limit, *scale, holds),
+            TestNode::IsOneOf(choice, wanted, id) => self.one_of_text(choice, *wanted, *id, holds),
+            TestNode::IsInList(choice, values, id) => {
+                let now = self.machine.now;
+                let wanted = values.iter().filter(|(_, bounds)| now.is_in(bounds)).fold(0, |w, (bits, _)| w | bits);
+                self.one_of_text(choice, wanted, *id, holds)
+            }
+            TestNode::SameChoice(a, b, _) => {
+                format!("{} {} {}", self.choice_text(a), is(holds), self.choice_text(b))
+            }
+            TestNode::SameItem(a, b) => format!("{} {} {}", self.item_path(a), is(holds), self.item_path(b)),
+            TestNode::SameName(a, a_name, b, b_name) => {
+                format!("{} {} {}", self.of(*a_name, a), is(holds), self.of(*b_name, b))
+            }
+            TestNode::Holds(owner, name, value, id) => {
+                let values = show::choice(self.code(), Some(*id), *value);
+                format!("{} {} {values}", self.of(*name, owner), if holds { "hold" } else { "do not hold" })
+            }
+            TestNode::Quantified { is_all, each, body } => {
+                self.machine.bind(each.slot, Letter::Empty);
+                let over = self.over(&each.over);
+                let filter =
+                    each.filter.as_ref().map(|f| format!(", where {}", self.says(f, true))).unwrap_or_default();
+                let how = if *is_all == holds { "for each of" } else { "for one of" };
+                format!("{how} {over}{filter}: {}", self.says(body, holds))
+            }
+            TestNode::If(parts) => match self.machine.test(&parts.0) {
+                Truth::Yes => self.says(&parts.1, holds),
+                Truth::No => self.says(&parts.2, holds),
+                Truth::Unknown => format!("{} or {}", self.says(&parts.1, holds), self.says(&parts.2, holds)),
+            },
+        }
+    }
+
+    fn within_text(&mut self, number: &Number, limit: &Limit, scale: Scale, holds: bool) -> String {
+        let left = self.number_text(number, Some(scale));
+        let step = limit.steps.iter().rev().find(|(bounds, _)| self.machine.now.is_in(bounds));
+        match step.map(|(_, ends)| (&ends.low, &ends.high)) {
+            Some((Some(low), None)) => {
+                format!("{left} {} {}", relation(Comparison::AtLeast, holds), self.number_text(low, Some(scale)))
+            }
+            Some((None, Some(high))) => {
+                format!("{left} {} {}", relation(Comparison::AtMost, holds), self.number_text(high, Some(scale)))
+            }
+            Some((Some(low), Some(high))) => {
+                let (low, high) = (self.number_text(low, Some(scale)), self.number_text(high, Some(scale)));
+                format!("{left} {} from {low} to {high}", is(holds))
+            }
+            _ => format!("{left} {} within {}", is(holds), plain(&limit.name)),
+        }
+    }
+
+    fn one_of_text(&mut self, choice: &Choice, wanted: u64, id: ChoiceId, holds: bool) -> String {
+        format!("{} {} {}", self.choice_text(choice), is(holds), show::choice(self.code(), Some(id), wanted))
+    }
+
+    /// A choice as a sentence calls it: `use of area loft`.
+    pub(super) fn choice_text(&mut self, choice: &Choice) -> String {
+        match &choice.node {
+            ChoiceNode::Word(owner, name) => self.of(*name, owner),
+            ChoiceNode::Constant(_) | ChoiceNode::Letter(_) | ChoiceNode::Cell(..) | ChoiceNode::If(_) => "it".into(),
+            ChoiceNode::Lookup(lookup) => {
+                self.code().tables.get(lookup.table.0 as usize).map(show::table).unwrap_or_default()
+            }
+            ChoiceNode::Call(call) => {
+                let (subject, word) = self.call_text(call);
+                format!("{} of {subject}", plain(&word))
+            }
+        }
+    }
+
+    /// A choice's value and where it comes from.
+    pub(super) fn choice_step(&mut self, choice: &Choice, id: ChoiceId) -> Option<Why> {
+        let bits = self.machine.choice(choice);
+        let value = show::choice(self.code(), Some(id), bits);
+        match &choice.node {
+            ChoiceNode::Word(owner, name) => match self.machine.item(owner) {
+                Some(item) if self.machine.ground.define_of(item, *name).is_none() => self.fact_step(owner, *name),
+                _ => Some(leaf(self.choice_text(choice), value)),
+            },
+            ChoiceNode::Lookup(lookup) => self.row(lookup),
+            ChoiceNode::Call(_) => Some(leaf(self.choice_text(choice), value)),
+            ChoiceNode::Constant(_) | ChoiceNode::Letter(_) | ChoiceNode::Cell(..) | ChoiceNode::If(_) => None,
+        }
+    }
+
+    /// A fact, its value and its line.
+    pub(super) fn fact_step(&mut self, owner: &Item, name: NameId) -> Option<Why> {
+        let Some(item) = self.machine.item(owner) else { return self.item_steps(owner).pop() };
+        let value = self.machine.value(item, name);
+        let ty = self.machine.ground.type_of(item.kind, name);
+        let value = show::value(self.code(), self.shop(), ty, &value);
+        let mut why = leaf(format!("{}{}", self.of(name, owner), self.manner(item, name)), value);
+        why.places = self.places(item, name);
+        Some(why)
+    }
+
+    /// The words that lead to an item, each with what it is.
+    fn item_steps(&mut self, item: &Item) -> Vec<Why> {
+        match item {
+            Item::Word(owner, name) => self.fact_step(owner, *name).into_iter().collect(),
+            Item::Letter(_) | Item::Only(_) => Vec::new(),
+        }
+    }
+
+    /// An item as sentences call it.
+    pub(super) fn item_text(&mut self, item: &Item) -> String {
+        match (self.machine.item(item), item) {
+            (Some(known), _) => self.shop().called(known),
+            (None, Item::Word(owner, name)) => format!("the {} of {}", self.word(*name), self.item_text(owner)),
+            (None, _) => "it".into(),
+        }
+    }
+
+    /// An item by how one gets to it: `the circuit of receptacle R1`.
+    fn item_path(&mut self, item: &Item) -> String {
+        match item {
+            Item::Word(owner, name) => self.of(*name, owner),
+            Item::Letter(_) | Item::Only(_) => self.item_text(item),
+        }
+    }
+
+    /// `cover of stretch 2 of F1`.
+    pub(super) fn of(&mut self, name: NameId, owner: &Item) -> String {
+        format!("{} of {}", self.word(name), self.item_text(owner))
+    }
+
+    /// The denial of a yes/no fact.
+    pub(super) fn denial(&self, (item, name): Fact) -> String {
+        clause(&self.shop().called(item), self.name(name), false)
+    }
+
+    /// What a letter goes through, as a sentence calls it.
+    pub(super) fn over(&mut self, over: &Over) -> String {
+        match over {
+            Over::Items(Items::Word(owner, name)) | Over::Choices(owner, name) => {
+                format!("the {}", self.of(*name, owner))
+            }
+            Over::Rows(table) => {
+                let title = self.code().tables.get(table.0 as usize).map(show::table).unwrap_or_default();
+                format!("the rows of {title}")
+            }
+        }
+    }
+
+    /// A call's items and its name.
+    pub(super) fn call_text(&mut self, call: &Call) -> (String, String) {
+        let name = self.code().defines.get(call.define.0 as usize).map_or(String::new(), |d| d.name.clone());
+        let arguments: Vec<String> = call.arguments.iter().map(|argument| self.any_text(argument)).collect();
+        (join(&arguments, "and"), name)
+    }
+
+    pub(super) fn name(&self, name: NameId) -> &'a str {
+        self.code().vocabulary.text(name)
+    }
+
+    /// A word without hyphens.
+    pub(super) fn word(&self, name: NameId) -> String {
+        noun(self.name(name))
+    }
+
+    fn cell_name(&self, slot: Slot, cell: u8) -> String {
+        let Letter::Row(table, _) = self.machine.letter(slot) else { return String::new() };
+        let Some(table) = self.code().tables.get(table.0 as usize) else { return String::new() };
+        let cell = cell as usize;
+        match table.keys.get(cell) {
+            Some((name, ..)) => name.clone(),
+            None => table.columns.get(cell - table.keys.len()).map_or(String::new(), |c| c.0.clone()),
+        }
+    }
+
+    fn places_of(&mut self, test: &Test) -> Vec<Span> {
+        match &test.node {
+            TestNode::Word(owner, name) | TestNode::Has(owner, name) => {
+                self.machine.item(owner).map(|item| self.places(item, *name)).unwrap_or_default()
+            }
+            TestNode::Not(inner) => self.places_of(inner),
+            _ => Vec::new(),
+        }
+    }
+
+    /// The row that a look-up with known keys meets.
+    pub(super) fn row(&mut self, lookup: &Lookup) -> Option<Why> {
+        let table = self.code().tables.get(lookup.table.0 as usize)?;
+        let mark = self.machine.reader.mark();
+        let keys: Vec<_> = lookup.keys.iter().map(|key| self.machine.key(key)).collect();
+        self.machine.reader.discard(mark, self.machine.reader.mark());
+        let met = self.machine.rows_met(table, &keys);
+        let mut why = match (met.rows.as_slice(), met.is_beyond) {
+            ([row], false) => {
+                let ty = table.columns.get(lookup.column as usize).map(|c| c.1);
+                let cell = table.rows.get(*row as usize)?.values.get(lookup.column as usize).copied().flatten();
+                self.row_step(lookup.table.0, *row, self.cell_text(cell, ty))
+            }
+            ([], _) => leaf(format!("{}: beyond its rows", show::table(table)), String::new()),
+            (rows, _) => leaf(format!("{}: {} rows are possible", show::table(table), rows.len()), "unknown".into()),
+        };
+        why.source = show::cite(&table.cites, self.machine.now.edition);
+        why.from =
+            lookup.keys.iter().zip(&table.keys).filter_map(|(key, (_, ty, _))| self.key_step(key, *ty)).collect();
+        Some(why)
+    }
+
+    fn key_step(&mut self, key: &Key, ty: Type) -> Option<Why> {
+        if !self.may_tell() {
+            return None;
+        }
+        self.deeper(|teller| match (key, ty) {
+            (Key::Number(number), Type::Quantity(scale)) => teller.number(number, Some(scale)),
+            (Key::Number(number), _) => teller.number(number, None),
+            (Key::Choice(choice), Type::Choice(id)) => teller.choice_step(choice, id),
+            (Key::Choice(_), _) => None,
+            (Key::Test(test), _) => Some(teller.test(test)),
+            (Key::Name(owner, name), _) => teller.fact_step(owner, *name),
+        })
+    }
+
+    /// A row by its keys.
+    pub(super) fn row_step(&self, table: u32, row: u32, value: String) -> Why {
+        let Some(table) = self.code().tables.get(table as usize) else { return leaf(String::new(), value) };
+        let Some(row) = table.rows.get(row as usize) else { return leaf(show::table(table), value) };
+        let keys: Vec<String> =
+            row.keys.iter().zip(&table.keys).map(|(cell, (_, ty, _))| self.cell_text(Some(*cell), Some(*ty))).collect();
+        let doubt = if row.is_memory { ", from memory" } else { "" };
+        let mut why = leaf(format!("{}, row {}{doubt}", show::table(table), keys.join(", ")), value);
+        why.places = vec![row.span];
+        why.source = show::cite(&table.cites, self.machine.now.edition);
+        why
+    }
+
+    fn cell_text(&self, cell: Option<Cell>, ty: Option<Type>) -> String {
+        match (cell, ty) {
+            (None, _) => "no value".into(),
+            (Some(Cell::Number(n)), Some(Type::Quantity(scale))) => scale.show(n),
+            (Some(Cell::Number(n)), _) => n.to_string(),
+            (Some(Cell::NoLimit), _) => "no limit".into(),
+            (Some(Cell::Choice(value)), Some(Type::Choice(id))) => self.code().vocabulary.choice_text(id, value).into(),
+            (Some(Cell::Choice(_)), _) => String::new(),
+            (Some(Cell::YesNo(yes)), _) => if yes { "yes" } else { "no" }.into(),
+            (Some(Cell::Name(n)), _) => self.code().proper_names.get(n as usize).cloned().unwrap_or_default(),
+        }
+    }
+}
+
+fn is(holds: bool) -> &'static str {
+    if holds { "is" } else { "is not" }
+}
+
+fn relation(comparison: Comparison, holds: bool) -> &'static str {
+    match (comparison, holds) {
+        (Comparison::Equal, true) => "is",
+        (Comparison::Equal, false) => "is not",
+        (Comparison::Less, true) | (Comparison::AtLeast, false) => "is under",
+        (Comparison::AtMost, true) | (Comparison::More, false) => "is at most",
+        (Comparison::More, true) | (Comparison::AtMost, false) => "is over",
+        (Comparison::AtLeast, true) | (Comparison::Less, false) => "is at least",
+    }
+}

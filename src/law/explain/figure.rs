@@ -1,0 +1,202 @@
+use super::show;
+use super::tree::{Teller, leaf};
+use super::words::{noun, plain};
+use crate::law::code::{Body, Code, DefineId};
+use crate::law::evaluate::End;
+use crate::law::evaluate::finish::lean_of;
+use crate::law::evaluate::ground::Ground;
+use crate::law::evaluate::machine::Machine;
+use crate::law::evaluate::memo::{Memo, Out};
+use crate::law::evaluate::moment::Now;
+use crate::law::evaluate::reader::{Careful, Fact, Noting};
+use crate::law::evaluate::split::split;
+use crate::law::verdict::{Lean, Missing, Why};
+use crate::quantity::{Quantity, Rational, Scale};
+use crate::shop::{ItemRef, Shop};
+use crate::words::{Type, name};
+
+/// Most candidates that are told of one figure.
+const CANDIDATES_CAP: usize = 12;
+
+/// A computed figure of one item.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Which.
+    pub define: DefineId,
+    /// Of which item.
+    pub item: ItemRef,
+    /// The value, where one is left; in base units.
+    pub value: Option<Quantity>,
+    /// The value or what is known of it, as text: `52 A`, `55 A to 65 A`, `unknown`.
+    pub text: String,
+    /// How it comes about.
+    pub why: Why,
+    /// Facts that it hangs on and that are not known.
+    pub missing: Vec<Missing>,
+    /// Assumptions and claims that went into it.
+    pub leans_on: Vec<Lean>,
+    /// What it would be with one more answer, where there are few.
+    pub candidates: Vec<Candidate>,
+}
+
+/// What a figure would be with one answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Candidate {
+    /// What is answered: `terminal marking of feeder F1`, or the edition.
+    pub what: String,
+    /// The answer.
+    pub answer: String,
+    /// The figure then.
+    pub text: String,
+}
+
+/// What a define with one item gives for an item, and how.
+pub fn figure(code: &Code, shop: &Shop, define: DefineId, item: ItemRef) -> Figure {
+    let ground = Ground::new(code, shop);
+    let mut memo = Memo::new(&ground);
+    let (by_edition, by_day) =
+        code.defines.get(define.0 as usize).map_or((false, false), |d| (d.turns_on_edition, d.turns_on_day));
+    let moments: Vec<Now> = ground.moments.that_matter(by_edition, by_day).collect();
+    let mut outs: Vec<(Now, Out, Vec<Fact>)> = Vec::with_capacity(moments.len());
+    for now in moments {
+        let (out, facts) = run(&ground, &mut memo, now, (define, item), Noting::Undecided);
+        outs.push((now, out, facts));
+    }
+    let differs = outs.windows(2).any(|pair| matches!(pair, [a, b] if a.1 != b.1));
+    let Some((now, out, facts)) = outs.last().cloned() else { return nothing(define, item) };
+    let mut figure = nothing(define, item);
+    figure.text = text_of(&ground, define, &out);
+    figure.value = value_of(&ground, define, &out);
+    figure.missing = facts.iter().map(|(item, name)| Missing { item: *item, name: *name }).collect();
+    if differs {
+        (figure.text, figure.value) = ("unknown".into(), None);
+        figure.missing.insert(0, Missing { item: Shop::PERMIT, name: name::EDITION });
+        figure.candidates = outs.iter().map(|(now, out, _)| by_edition_of(&ground, define, now, out)).collect();
+    } else if !out.is_decided() {
+        figure.candidates = candidates(&ground, &mut memo, now, (define, item), &facts);
+    }
+    let (_, weak) = run(&ground, &mut memo, now, (define, item), Noting::Weak);
+    for fact in weak {
+        let lean = lean_of(shop, fact);
+        if !figure.leans_on.contains(&lean) {
+            figure.leans_on.push(lean);
+        }
+    }
+    figure.why = why(&ground, &mut memo, now, (define, item), figure.text.clone());
+    figure
+}
+
+fn nothing(define: DefineId, item: ItemRef) -> Figure {
+    Figure {
+        define,
+        item,
+        value: None,
+        text: "unknown".into(),
+        why: leaf(String::new(), "unknown".into()),
+        missing: Vec::new(),
+        leans_on: Vec::new(),
+        candidates: Vec::new(),
+    }
+}
+
+fn run(
+    ground: &Ground,
+    memo: &mut Memo,
+    now: Now,
+    (define, item): (DefineId, ItemRef),
+    noting: Noting,
+) -> (Out, Vec<Fact>) {
+    memo.forget();
+    let mut machine = Machine::new(ground, now, Careful::new(&[], &[], noting), memo, None);
+    machine.enter_rule(1, item);
+    let out = machine.define(define, item);
+    let mut facts: Vec<Fact> = Vec::new();
+    for note in &machine.reader.notes {
+        if !facts.contains(&note.fact) {
+            facts.push(note.fact);
+        }
+    }
+    (out, facts)
+}
+
+/// The answers to the first missing fact that can be parted, and what each gives.
+fn candidates(
+    ground: &Ground,
+    memo: &mut Memo,
+    now: Now,
+    (define, item): (DefineId, ItemRef),
+    facts: &[Fact],
+) -> Vec<Candidate> {
+    memo.forget();
+    let mut machine = Machine::new(ground, now, Careful::new(&[], &[], Noting::Undecided), memo, None);
+    machine.enter_rule(1, item);
+    machine.define(define, item);
+    let notes = std::mem::take(&mut machine.reader.notes);
+    let parted = facts.iter().find_map(|fact| {
+        let note = notes.iter().find(|note| note.fact == *fact)?;
+        Some((*fact, split(ground, &machine.reader, note)?))
+    });
+    let Some((fact, values)) = parted else { return Vec::new() };
+    let what = format!("{} of {}", noun(ground.code.vocabulary.text(fact.1)), ground.shop.called(fact.0));
+    let ty = ground.type_of(fact.0.kind, fact.1);
+    let mut found: Vec<Candidate> = Vec::new();
+    for value in values.into_iter().take(CANDIDATES_CAP) {
+        machine.reader.completed.push((fact, value));
+        machine.reader.clear();
+        machine.memo.forget();
+        let out = machine.define(define, item);
+        machine.reader.completed.pop();
+        let answer = show::value(ground.code, ground.shop, ty, &value);
+        found.push(Candidate { what: what.clone(), answer, text: text_of(ground, define, &out) });
+    }
+    found
+}
+
+fn by_edition_of(ground: &Ground, define: DefineId, now: &Now, out: &Out) -> Candidate {
+    let answer = Scale::Edition.show(Rational::whole(now.edition));
+    Candidate { what: "edition in force".into(), answer, text: text_of(ground, define, out) }
+}
+
+fn result_of(ground: &Ground, define: DefineId) -> Option<Type> {
+    ground.code.defines.get(define.0 as usize).map(|d| d.result)
+}
+
+fn text_of(ground: &Ground, define: DefineId, out: &Out) -> String {
+    match (out, result_of(ground, define)) {
+        (Out::Number(n), Some(Type::Quantity(scale))) => show::interval(Some(scale), n),
+        (Out::Number(n), _) => show::interval(None, n),
+        (Out::Test(truth), _) => super::tree::truth_text(*truth),
+        (Out::Choice(bits), Some(Type::Choice(id))) => show::choice(ground.code, Some(id), *bits),
+        (Out::Item(Some(item)), _) => ground.shop.called(*item),
+        (Out::Choice(_) | Out::Item(None), _) => "unknown".into(),
+    }
+}
+
+fn value_of(ground: &Ground, define: DefineId, out: &Out) -> Option<Quantity> {
+    match (out, result_of(ground, define)) {
+        (Out::Number(n), Some(Type::Quantity(scale))) if n.is_decided() => match n.low {
+            End::At(value) => Some(Quantity { value, scale }),
+            End::Below | End::NoLimit => None,
+        },
+        _ => None,
+    }
+}
+
+fn why(ground: &Ground, memo: &mut Memo, now: Now, (id, item): (DefineId, ItemRef), text: String) -> Why {
+    let mut teller = Teller::with_reader(ground, memo, now, Careful::new(&[], &[], Noting::Undecided));
+    teller.machine.enter_rule(1, item);
+    let Some(define) = ground.code.defines.get(id.0 as usize) else { return leaf(String::new(), text) };
+    let scale = if let Type::Quantity(scale) = define.result { Some(scale) } else { None };
+    let mut why = leaf(format!("{} of {}", plain(&define.name), ground.shop.called(item)), text);
+    why.source = show::cite(&define.cites, now.edition);
+    why.from = teller
+        .inside(id, item, |teller, define| match &define.body {
+            Body::Choice(choice) => match define.result {
+                Type::Choice(id) => teller.choice_step(choice, id).into_iter().collect(),
+                _ => Vec::new(),
+            },
+            body => teller.body(body, scale),
+        })
+        .unwrap_or_default();
+    why
+}

@@ -1,0 +1,89 @@
+use super::show;
+use super::tree::{Teller, rule_of};
+use super::words::{ask, join, noun, plain};
+use crate::law::code::{Code, Message, Piece, Rule};
+use crate::law::evaluate::ground::Ground;
+use crate::law::evaluate::memo::Memo;
+use crate::law::evaluate::moment::Now;
+use crate::law::verdict::{Missing, Verdict};
+use crate::shop::{Shop, Value};
+use crate::words::Type;
+
+/// A message with its holes filled for one verdict: items as `receptacle R1`, quantities with
+/// their units, `{part}` as the titles of the parts that failed.
+pub fn message(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict) -> String {
+    let Some(rule) = rule_of(code, verdict.rule) else { return String::new() };
+    let ground = Ground::new(code, shop);
+    let mut memo = Memo::new(&ground);
+    let Some(now) = moment_of(&ground, rule, verdict) else { return String::new() };
+    let mut teller = Teller::new(&ground, &mut memo, now, rule);
+    teller.enter_rule(rule, verdict.item);
+    let mut text = String::new();
+    for piece in &message.pieces {
+        match piece {
+            Piece::Text(piece) => text.push_str(piece),
+            Piece::Part => text.push_str(&parts(rule, verdict)),
+            Piece::Hole(any) => text.push_str(&teller.any_text(any)),
+        }
+    }
+    text
+}
+
+/// The moment in which a verdict stands: the newest possible one, or the newest with its outcome.
+pub(super) fn moment_of(ground: &Ground, rule: &Rule, verdict: &Verdict) -> Option<Now> {
+    let all: Vec<Now> = ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
+    let same = all.iter().zip(&verdict.worlds).filter(|(_, (_, outcome))| *outcome == verdict.outcome).last();
+    same.map(|(now, _)| *now).or(all.last().copied())
+}
+
+fn parts(rule: &Rule, verdict: &Verdict) -> String {
+    let parts = verdict.parts.iter().filter_map(|part| rule.needs.get(*part));
+    let titles: Vec<String> =
+        parts.map(|part| if part.title.is_empty() { plain(&part.name) } else { part.title.clone() }).collect();
+    join(&titles, "and")
+}
+
+/// The question that asks for a missing fact: the rule's own, the word's own, or one made of the word.
+pub fn question(code: &Code, shop: &Shop, verdict: &Verdict, missing: Missing) -> String {
+    let Missing { item, name } = missing;
+    let own = rule_of(code, verdict.rule)
+        .and_then(|rule| rule.asks.iter().find(|(kinds, n, _)| *n == name && kinds.has(item.kind)));
+    if let Some((_, _, asked)) = own {
+        return message(code, shop, asked, verdict);
+    }
+    let called = shop.called(item);
+    let Some(word) = code.vocabulary.word(item.kind, name) else {
+        return format!("What is the {} of {called}?", noun(code.vocabulary.text(name)));
+    };
+    if let Some(question) = &word.question {
+        return question.replace("{item}", &called);
+    }
+    let text = code.vocabulary.text(name);
+    match word.ty {
+        _ if word.is_part && *shop.fact(item, name) == Value::Unknown => ask(&called, &format!("has-{text}")),
+        Type::YesNo => ask(&called, text),
+        Type::Choice(id) => {
+            let values = code.vocabulary.choice(id).map_or(&[][..], |c| &c.values);
+            let bits = match shop.fact(item, name) {
+                Value::Choice(bits) => *bits,
+                _ => u64::MAX,
+            };
+            let is_left = |i: &usize| bits & 1u64.checked_shl(*i as u32).unwrap_or(0) != 0;
+            let left: Vec<String> = (0..values.len()).filter(is_left).filter_map(|i| values.get(i).cloned()).collect();
+            match left.len() {
+                2..=6 => format!("What is the {} of {called}: {}?", noun(text), join(&left, "or")),
+                _ => format!("What is the {} of {called}?", noun(text)),
+            }
+        }
+        Type::List(_) | Type::Choices(_) => match shop.fact(item, name) {
+            Value::List(id) if !shop.list(*id).sure.is_empty() => {
+                let known = show::value(code, shop, Some(word.ty), shop.fact(item, name));
+                let known = known.trim_end_matches(", perhaps others");
+                format!("Are there other {} of {called} than {known}?", noun(text))
+            }
+            _ => format!("Which {} does {called} have, if any?", noun(text)),
+        },
+        Type::Item(_) => format!("Which is the {} of {called}?", noun(text)),
+        Type::Quantity(_) | Type::Name => format!("What is the {} of {called}?", noun(text)),
+    }
+}

@@ -1,0 +1,21 @@
+//! Why a verdict is as it is, in words: derivations, messages, questions, what would change it.
+//!
+//! Everything is read off the same compiled tree that was run, with the same values: a derivation
+//! is the verdict's only source of reasons.
+
+mod change;
+mod clause;
+mod figure;
+mod message;
+mod quantity;
+mod show;
+mod tree;
+mod words;
+
+pub use change::{Change, what_would_change};
+pub use figure::{Candidate, Figure, figure};
+pub use message::{message, question};
+pub use tree::explain;
+
+#[cfg(test)]
+mod tests;
