@@ -466,7 +466,75 @@ pub(super) fn words() -> impl Iterator<Item = Word> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Vocabulary, patterns};
+    use super::super::{Kind, Origin, Vocabulary, patterns};
+
+    /// Stated words without a phrase of their own: how the plan says them.
+    const SHAPED: &[(Kind, &str, &str)] = &[
+        (Kind::Shop, "bays", "2 vehicle bays"),
+        (Kind::Shop, "electrodes", "the electrode items"),
+        (Kind::Shop, "tests", "tested shop"),
+        (Kind::Shop, "inspections", "the inspected items"),
+        (Kind::Shop, "pipes", "the pipe items, and water pipe, gas pipe in shop"),
+        (Kind::Test, "type", "tested R1: GFCI trips"),
+        (Kind::Test, "is-good", "tested R1: GFCI trips"),
+        (Kind::Feeder, "far-panel", "to P1 in the head"),
+        (Kind::Feeder, "supply", "from house in the head"),
+        (Kind::Feeder, "breaker", "each has one"),
+        (Kind::Feeder, "equipment-ground-type", "what equipment ground says"),
+        (Kind::Feeder, "near-end", "from X in the head"),
+        (Kind::Feeder, "far-end", "to Y in the head"),
+        (Kind::Feeder, "panel", "from P1 in the head"),
+        (Kind::Feeder, "has-open-stretches", "stretch unknown"),
+        (Kind::Feeder, "pulled", "pulled F1"),
+        (Kind::Feeder, "trade-size", "1 in PVC-40"),
+        (Kind::Feeder, "cable", "cable UF-B in PVC-80"),
+        (Kind::Circuit, "panel", "from P1 in the head"),
+        (Kind::Breaker, "second-space", "spaces 1 and 3"),
+        (Kind::Disconnect, "equipment", "in sight of M1"),
+        (Kind::Panel, "main", "main 60 A, no main"),
+        (Kind::Electrode, "diameter", "5/8 in x 8 ft"),
+        (Kind::Electrode, "wire", "concrete-encased 20 ft of 4 AWG bare Cu"),
+        (Kind::Electrode, "count", "2 rods"),
+        (Kind::ElectrodeConductor, "electrodes", "the electrode item that it stands in"),
+        (Kind::ElectrodeConductor, "insulation", "wire 6 AWG Cu THWN-2"),
+        (Kind::ElectrodeConductor, "lands-in", "wire 6 AWG Cu to P1"),
+        (Kind::Box, "cable-count", "cables 3 x 12/2 NM-B"),
+        (Kind::Box, "cable-conductors", "cables 3 x 12/2 NM-B"),
+        (Kind::Box, "wire", "cables 3 x 12/2 NM-B"),
+        (Kind::Box, "equipment-ground", "cables 3 x 12/2 NM-B"),
+        (Kind::Entry, "loops", "topology says it"),
+        (Kind::Entry, "is-fixture-wire", "topology says it"),
+        (Kind::Run, "boxes", "run B1 to B2"),
+        (Kind::Run, "panels", "run P1 to B1"),
+        (Kind::Run, "area", "in loft"),
+        (Kind::Run, "pulled", "pulled B1 to B2"),
+        (Kind::Pulled, "is-out-of-cable", "out of NM-B"),
+        (Kind::Wire, "count", "wire 3 x 4 AWG"),
+        (Kind::Receptacle, "bay", "in bay 2"),
+        (Kind::Receptacle, "tests", "tested R1"),
+        (Kind::Receptacle, "is-for-one", "for M1 only"),
+        (Kind::Receptacle, "area", "in loft"),
+        (Kind::Receptacle, "box", "holds R1 of the box"),
+        (Kind::Light, "door", "for D1"),
+        (Kind::Equipment, "receptacle", "plugs into R1"),
+        (Kind::Equipment, "receptacles", "plugs into R1 and R2"),
+        (Kind::Equipment, "wire", "cord 12 AWG 25 ft"),
+    ];
+
+    /// Nobody can state a word that has neither a phrase nor code that reads it.
+    #[test]
+    fn every_stated_word_can_be_said() {
+        let vocabulary = Vocabulary::core();
+        let is_listed = |word: &super::super::Word| {
+            let name = vocabulary.text(word.name);
+            SHAPED.iter().any(|(kind, shaped, how)| word.kinds.has(*kind) && *shaped == name && !how.is_empty())
+        };
+        for word in vocabulary.words() {
+            let is_stated = matches!(word.origin, Origin::Stated | Origin::Either);
+            let name = vocabulary.text(word.name);
+            assert_eq!(is_stated && word.phrase.is_empty(), is_listed(word), "{} {name}", word.kinds);
+        }
+    }
 
     /// A phrase that the notation can't read would be lost without a sound.
     #[test]

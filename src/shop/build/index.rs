@@ -190,9 +190,9 @@ impl Index {
                 }
             }
             Piece::Wire => {
-                at < tokens.len() && {
+                at < tokens.len() && rest.is_empty() && {
                     bound.state = Some(Stated::Wire(at..tokens.len()));
-                    rest.is_empty()
+                    self.wire_text(tokens, at).next == tokens.len()
                 }
             }
         }

@@ -74,7 +74,7 @@ impl Builder {
 
     /// Makes the main of a panel that speaks of one, so that its phrases may stand in any order.
     pub fn expect_main(&mut self, item: &Item, refs: &[ItemRef]) {
-        if !refs.first().is_some_and(|r| r.kind == Kind::Panel) {
+        if refs.first().is_none_or(|r| r.kind != Kind::Panel) {
             return;
         }
         let speaks = |p: &&Phrase| match p.tokens.as_slice() {

@@ -2,6 +2,7 @@
 
 use super::Builder;
 use super::amounts::amount;
+use super::index::Index;
 use super::phrases::Tokens;
 use super::state::Said;
 use crate::plan::syntax::TokenKind;
@@ -22,7 +23,7 @@ pub(super) struct WireText {
     pub next: usize,
 }
 
-impl Builder {
+impl Index {
     /// Reads a wire from a token on, as far as it goes.
     pub fn wire_text(&self, tokens: Tokens, at: usize) -> WireText {
         let mut wire = WireText { next: at, ..WireText::default() };
@@ -43,15 +44,15 @@ impl Builder {
             } else if token.is("unknown") {
                 wire.next = at + 1;
             } else if wire.metal.is_none()
-                && let Some((bits, next)) = self.index.choices(choice::METAL, tokens, at, false).first()
+                && let Some((bits, next)) = self.choices(choice::METAL, tokens, at, false).first()
             {
                 (wire.metal, wire.next) = (Some(*bits), *next);
             } else if wire.insulation.is_none()
-                && let Some((bits, next)) = self.index.choices(choice::INSULATION, tokens, at, false).first()
+                && let Some((bits, next)) = self.choices(choice::INSULATION, tokens, at, false).first()
             {
                 (wire.insulation, wire.next) = (Some(*bits), *next);
             } else if wire.color.is_none()
-                && let Some((bits, next)) = self.index.choices(choice::COLOR, tokens, at, false).first()
+                && let Some((bits, next)) = self.choices(choice::COLOR, tokens, at, false).first()
             {
                 (wire.color, wire.next) = (Some(*bits), *next);
             } else {
@@ -59,6 +60,13 @@ impl Builder {
             }
         }
         wire
+    }
+}
+
+impl Builder {
+    /// Reads a wire from a token on, as far as it goes.
+    pub fn wire_text(&self, tokens: Tokens, at: usize) -> WireText {
+        self.index.wire_text(tokens, at)
     }
 
     /// States what is written of a wire.

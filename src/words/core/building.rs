@@ -7,7 +7,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Shop), name::PLACEMENT, false, Type::Choice(choice::PLACEMENT), Stated, "where the building stands to the house", "detached / attached / within the house = within-house"),
     (kinds!(Shop), name::BESIDE, false, Type::Choice(choice::BESIDE), Stated, "the dwelling it belongs to", "beside CHOICE / no dwelling here = no-dwelling"),
     (kinds!(Shop), name::FRAME, false, Type::Choice(choice::FRAME), Stated, "what carries the building", "CHOICE frame / block walls = masonry"),
-    (kinds!(Shop), name::FRAME_BOND, true, Type::Item(kinds!(Wire)), Stated, "the jumper from the steel frame to the panel, disconnect or electrode conductor", ""),
+    (kinds!(Shop), name::FRAME_BOND, true, Type::Item(kinds!(Wire)), Stated, "the jumper from the steel frame to the panel, disconnect or electrode conductor", "steel frame bonded with WIRE / steel frame not bonded = none"),
     (kinds!(Shop), name::ROOF_DECK, false, Type::Choice(choice::ROOF_DECK), Stated, "what the roof deck is made of", "roof deck CHOICE"),
     (kinds!(Shop), name::FLOOR_AREA, false, AREA, Either, "from the stated size or stated itself", "floor AMOUNT"),
     (kinds!(Shop), name::IS_EXISTING, false, Type::YesNo, Stated, "the building stood before this work", "existing / existing building / new = no / new building = no"),
