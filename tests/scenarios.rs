@@ -1,0 +1,120 @@
+//! Real situations, described by owners in public and judged by people who know, against what the pack says.
+//!
+//! Each plan in `tests/cases/scenarios` is the state that one situation describes. A comment
+//! `#! attention s002.1 [feeder-egc]: …` stands above the line that it is about; its topic names the rules
+//! that may speak to it (`topics.txt`). The judgments come from public threads and columns, gathered
+//! by the project with their addresses; each was marked with high confidence there. Where the
+//! pack disagrees, `disagreements.txt` says why; the test fails when the two drift apart.
+
+mod common;
+
+use common::{Checked, lines_of};
+use ringout::law::verdict::{Outcome, Verdict};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+/// One `#!` comment.
+#[derive(Debug)]
+struct Expectation {
+    verdict: String,
+    id: String,
+    topic: String,
+    line: u32,
+}
+
+fn expectations(text: &str) -> Vec<Expectation> {
+    let mut waiting: Vec<(String, String, String)> = Vec::new();
+    let mut all = Vec::new();
+    for (number, line) in lines_of(text) {
+        let trimmed = line.trim();
+        if let Some(rest) = trimmed.strip_prefix("#!") {
+            let mut words = rest.split_whitespace();
+            let (verdict, id) = (words.next().unwrap_or(""), words.next().unwrap_or(""));
+            let topic = rest.split_once('[').and_then(|(_, t)| t.split_once(']')).map_or("", |(t, _)| t);
+            waiting.push((verdict.into(), id.into(), topic.into()));
+        } else if !trimmed.is_empty() && !trimmed.starts_with('#') {
+            all.extend(waiting.drain(..).map(|(verdict, id, topic)| Expectation { verdict, id, topic, line: number }));
+        }
+    }
+    assert!(waiting.is_empty(), "a comment at the end is about no line: {waiting:?}");
+    all
+}
+
+/// Rules by topic, and topics that no rule of the pack is about.
+fn topics(folder: &Path) -> BTreeMap<String, BTreeSet<String>> {
+    let text = std::fs::read_to_string(folder.join("topics.txt")).unwrap();
+    text.lines()
+        .filter(|l| !l.trim().is_empty() && !l.starts_with('#'))
+        .map(|l| {
+            let (topic, rules) = l.split_once(':').unwrap_or_else(|| panic!("`{l}` has no colon"));
+            (topic.trim().to_string(), rules.split(',').map(|r| r.trim().to_string()).filter(|r| !r.is_empty()).collect())
+        })
+        .collect()
+}
+
+/// What the pack says at that line on that topic. Attention weighs most, then unknown, then pass.
+fn said(checked: &Checked, rules: &BTreeSet<String>, line: u32) -> Option<Outcome> {
+    let about = |v: &Verdict| {
+        let rule = checked.rule(v);
+        let named = rules.contains(&rule.name) || rule.aliases.iter().any(|a| rules.contains(a));
+        named && checked.touches(v, line)
+    };
+    let outcomes: Vec<Outcome> = checked.verdicts.iter().filter(|v| about(v)).map(|v| v.outcome).collect();
+    [Outcome::Attention, Outcome::Unknown, Outcome::Pass].into_iter().find(|o| outcomes.contains(o))
+}
+
+#[test]
+fn the_pack_agrees_with_people_who_know() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/scenarios");
+    let topics = topics(&folder);
+    let known: BTreeMap<String, String> = std::fs::read_to_string(folder.join("disagreements.txt"))
+        .unwrap()
+        .lines()
+        .filter(|l| !l.trim().is_empty() && !l.starts_with('#'))
+        .map(|l| l.split_once(": ").map_or((l.to_string(), String::new()), |(a, b)| (a.to_string(), b.to_string())))
+        .collect();
+    for (id, reason) in &known {
+        assert!(reason.len() > 20, "{id} disagrees without a reason");
+    }
+
+    let mut total = 0;
+    let mut found: BTreeMap<String, String> = BTreeMap::new();
+    let mut lost: Vec<String> = Vec::new();
+    for path in common::shop_files(&folder) {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let wanted = expectations(&text);
+        if wanted.is_empty() {
+            continue;
+        }
+        let checked = common::check(&path);
+        for e in wanted {
+            if e.verdict == "local" {
+                continue;
+            }
+            total += 1;
+            let rules = topics.get(&e.topic).unwrap_or_else(|| panic!("{}: topic `{}` is not in topics.txt", path.display(), e.topic));
+            let outcome = said(&checked, rules, e.line);
+            let agrees = match e.verdict.as_str() {
+                "attention" => outcome == Some(Outcome::Attention),
+                // A topic holds several rules; that one of them still asks something spoils no `fine`.
+                "fine" => outcome != Some(Outcome::Attention) && checked.passes(rules, e.line),
+                "unknown" => outcome == Some(Outcome::Unknown),
+                other => panic!("{}: `{other}` is no verdict", path.display()),
+            };
+            if e.verdict == "attention" && !matches!(outcome, Some(Outcome::Attention | Outcome::Unknown)) && !known.contains_key(&e.id) {
+                lost.push(format!("{} {} [{}] line {}: came out {outcome:?}", path.display(), e.id, e.topic, e.line));
+            }
+            if !agrees {
+                found.insert(e.id.clone(), format!("[{}] expected {}, came out {outcome:?} at line {} of {}", e.topic, e.verdict, e.line, path.display()));
+            }
+        }
+    }
+    let agreeing = total - found.len();
+    println!("{agreeing} of {total} expectations agree ({} percent)", agreeing * 100 / total.max(1));
+    let new: Vec<String> = found.iter().filter(|(id, _)| !known.contains_key(*id)).map(|(id, what)| format!("{id} {what}")).collect();
+    let gone: Vec<&String> = known.keys().filter(|id| !found.contains_key(*id)).collect();
+    assert!(new.is_empty(), "{} new disagreements:\n{}", new.len(), new.join("\n"));
+    assert!(gone.is_empty(), "these agree now, strike them from disagreements.txt: {gone:?}");
+    assert!(lost.is_empty(), "judged wrong by people, not seen here:\n{}", lost.join("\n"));
+    assert!(agreeing * 10 >= total * 9, "only {agreeing} of {total} agree");
+}
