@@ -172,6 +172,8 @@ pub enum Piece {
     Text(String),
     /// The title of the part that failed.
     Part,
+    /// In a question: the item that is asked about.
+    Asked,
     /// A value.
     Hole(Any),
 }

@@ -2,6 +2,7 @@
 
 mod builtin;
 pub mod code;
+mod compile;
 pub mod evaluate;
 mod explain;
 mod read;
@@ -9,6 +10,7 @@ pub mod syntax;
 pub mod verdict;
 
 pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
+pub use compile::{compile, house_rules};
 pub use evaluate::{Options, judge};
 pub use explain::{Candidate, Change, Figure, explain, figure, message, question, what_would_change};
 pub use read::{RULE_CLAUSES, read};

@@ -270,6 +270,18 @@ fn incoming(shop: &mut Shop) {
     sources.possible.retain(|s| !sure.contains(s));
     shop.settle_list(Shop::SHOP, name::INCOMING, list);
     shop.settle_list(Shop::SHOP, name::SOURCES, sources);
+    let panels =
+        List { is_open: !shop.is_listed(Kind::Panel), sure: shop.items(Kind::Panel).collect(), ..List::default() };
+    shop.settle_list(Shop::SHOP, name::PANELS, panels);
+    // A record like a pulled wire: it is there only where somebody said what lies under a terminal.
+    let told = shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit));
+    let told = told
+        .filter(|line| {
+            shop.value(*line, name::TERMINAL_WIRES) != Value::Unknown
+                || shop.value(*line, name::IS_TERMINAL_MIXED) != Value::Unknown
+        })
+        .collect();
+    shop.settle_list(Shop::SHOP, name::TOLD_TERMINALS, List { sure: told, ..List::default() });
 }
 
 fn and(a: Option<bool>, b: Option<bool>) -> Option<bool> {

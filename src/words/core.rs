@@ -329,6 +329,7 @@ pub mod name {
         TERMINAL_WIRES "terminal-wires"
         TESTS "tests"
         TIED_TO "tied-to"
+        TOLD_TERMINALS "told-terminals"
         TRADE_SIZE "trade-size"
         TYPE "type"
         UNDER "under"

@@ -202,6 +202,21 @@ impl Vocabulary {
         self.words.get(index as usize)
     }
 
+    /// Gives a word of a kind its ordinary answer, for that kind alone where the word is shared.
+    pub fn set_ordinary(&mut self, kind: Kind, name: NameId, answer: Ordinary) {
+        let Some(index) = self.table.get(name.0 as usize).and_then(|row| row[kind as usize]) else { return };
+        let Some(word) = self.words.get_mut(index as usize) else { return };
+        if word.kinds == Kinds::of(kind) {
+            word.ordinary = Some(answer);
+            return;
+        }
+        let mut own = word.clone();
+        word.kinds = Kinds(word.kinds.0 & !Kinds::of(kind).0);
+        own.kinds = Kinds::of(kind);
+        own.ordinary = Some(answer);
+        self.insert(own);
+    }
+
     /// Every word.
     pub fn words(&self) -> &[Word] {
         &self.words

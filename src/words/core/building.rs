@@ -19,6 +19,8 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Shop), name::HAS_GROUPED_DISCONNECTS, false, Type::YesNo, Either, "all disconnects of the building stand together; yes when they are handles of one panel", "disconnects side by side"),
     (kinds!(Shop), name::INCOMING, false, Type::List(kinds!(Feeder Circuit)), Derived, "feeders and circuits whose far end is in this building and whose near end is not", ""),
     (kinds!(Shop), name::SOURCES, false, Type::List(kinds!(Supply)), Derived, "supplies that the incoming ones start at", ""),
+    (kinds!(Shop), name::PANELS, false, Type::List(kinds!(Panel)), Derived, "panels of the plan", ""),
+    (kinds!(Shop), name::TOLD_TERMINALS, false, Type::List(kinds!(Feeder Circuit)), Derived, "feeders and circuits of which the plan says what lies under their terminal", ""),
     (kinds!(Shop), name::AREAS, false, Type::List(kinds!(Area)), Derived, "areas of the plan; a shop that names none is one area", ""),
     (kinds!(Shop), name::BAYS, false, Type::List(kinds!(Bay)), Stated, "vehicle bays", ""),
     (kinds!(Shop), name::CIRCUITS, false, Type::List(kinds!(Circuit)), Derived, "every branch circuit that starts in the shop or reaches it", ""),
