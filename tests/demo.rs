@@ -21,7 +21,8 @@ struct Row {
 }
 
 fn rows() -> Vec<Row> {
-    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/demo_verdicts.csv")).unwrap();
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/demo_verdicts.csv"))
+        .unwrap();
     text.lines()
         .filter(|l| !l.starts_with('#'))
         .map(|l| {
@@ -79,7 +80,9 @@ fn verdicts_equal_the_hand_worked_ones() {
     let mut compared = 0;
     let mut plans: BTreeMap<String, Checked> = BTreeMap::new();
     for row in rows() {
-        let checked = plans.entry(row.plan.clone()).or_insert_with(|| common::check(&root.join(format!("examples/{}.shop", row.plan))));
+        let checked = plans
+            .entry(row.plan.clone())
+            .or_insert_with(|| common::check(&root.join(format!("examples/{}.shop", row.plan))));
         let rule = row.rule.trim_start_matches("(new) ");
         let is_rule = |v: &&Verdict| {
             let r = checked.rule(v);
@@ -90,7 +93,8 @@ fn verdicts_equal_the_hand_worked_ones() {
         }
         compared += 1;
         let all: Vec<&Verdict> = checked.verdicts.iter().filter(is_rule).collect();
-        let mut here: Vec<Outcome> = all.iter().filter(|v| is_about(checked, v, &row.item)).map(|v| v.outcome).collect();
+        let mut here: Vec<Outcome> =
+            all.iter().filter(|v| is_about(checked, v, &row.item)).map(|v| v.outcome).collect();
         if here.is_empty() {
             // The sheet names the panel or the shop where the rule is met on a disconnect or a list.
             here = all.iter().map(|v| v.outcome).collect();
@@ -110,7 +114,8 @@ fn verdicts_equal_the_hand_worked_ones() {
     for (row, reason) in &known {
         assert!(reason.len() > 20, "{row} differs without a reason");
     }
-    let new: Vec<String> = differ.iter().filter(|(k, _)| !known.contains_key(*k)).map(|(k, v)| format!("{k}: {v}")).collect();
+    let new: Vec<String> =
+        differ.iter().filter(|(k, _)| !known.contains_key(*k)).map(|(k, v)| format!("{k}: {v}")).collect();
     let gone: BTreeSet<&String> = known.keys().filter(|k| !differ.contains_key(*k)).collect();
     assert!(new.is_empty(), "{} rows differ:\n{}", new.len(), new.join("\n"));
     assert!(gone.is_empty(), "these rows agree now, strike them from demo_differences.txt: {gone:?}");

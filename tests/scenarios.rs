@@ -47,7 +47,10 @@ fn topics(folder: &Path) -> BTreeMap<String, BTreeSet<String>> {
         .filter(|l| !l.trim().is_empty() && !l.starts_with('#'))
         .map(|l| {
             let (topic, rules) = l.split_once(':').unwrap_or_else(|| panic!("`{l}` has no colon"));
-            (topic.trim().to_string(), rules.split(',').map(|r| r.trim().to_string()).filter(|r| !r.is_empty()).collect())
+            (
+                topic.trim().to_string(),
+                rules.split(',').map(|r| r.trim().to_string()).filter(|r| !r.is_empty()).collect(),
+            )
         })
         .collect()
 }
@@ -92,7 +95,9 @@ fn the_pack_agrees_with_people_who_know() {
                 continue;
             }
             total += 1;
-            let rules = topics.get(&e.topic).unwrap_or_else(|| panic!("{}: topic `{}` is not in topics.txt", path.display(), e.topic));
+            let rules = topics
+                .get(&e.topic)
+                .unwrap_or_else(|| panic!("{}: topic `{}` is not in topics.txt", path.display(), e.topic));
             let outcome = said(&checked, rules, e.line);
             let agrees = match e.verdict.as_str() {
                 "attention" => outcome == Some(Outcome::Attention),
@@ -101,17 +106,30 @@ fn the_pack_agrees_with_people_who_know() {
                 "unknown" => outcome == Some(Outcome::Unknown),
                 other => panic!("{}: `{other}` is no verdict", path.display()),
             };
-            if e.verdict == "attention" && !matches!(outcome, Some(Outcome::Attention | Outcome::Unknown)) && !known.contains_key(&e.id) {
+            if e.verdict == "attention"
+                && !matches!(outcome, Some(Outcome::Attention | Outcome::Unknown))
+                && !known.contains_key(&e.id)
+            {
                 lost.push(format!("{} {} [{}] line {}: came out {outcome:?}", path.display(), e.id, e.topic, e.line));
             }
             if !agrees {
-                found.insert(e.id.clone(), format!("[{}] expected {}, came out {outcome:?} at line {} of {}", e.topic, e.verdict, e.line, path.display()));
+                found.insert(
+                    e.id.clone(),
+                    format!(
+                        "[{}] expected {}, came out {outcome:?} at line {} of {}",
+                        e.topic,
+                        e.verdict,
+                        e.line,
+                        path.display()
+                    ),
+                );
             }
         }
     }
     let agreeing = total - found.len();
     println!("{agreeing} of {total} expectations agree ({} percent)", agreeing * 100 / total.max(1));
-    let new: Vec<String> = found.iter().filter(|(id, _)| !known.contains_key(*id)).map(|(id, what)| format!("{id} {what}")).collect();
+    let new: Vec<String> =
+        found.iter().filter(|(id, _)| !known.contains_key(*id)).map(|(id, what)| format!("{id} {what}")).collect();
     let gone: Vec<&String> = known.keys().filter(|id| !found.contains_key(*id)).collect();
     assert!(new.is_empty(), "{} new disagreements:\n{}", new.len(), new.join("\n"));
     assert!(gone.is_empty(), "these agree now, strike them from disagreements.txt: {gone:?}");
