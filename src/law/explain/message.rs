@@ -6,12 +6,17 @@ use crate::law::evaluate::ground::Ground;
 use crate::law::evaluate::memo::Memo;
 use crate::law::evaluate::moment::Now;
 use crate::law::verdict::{Missing, Verdict};
-use crate::shop::{Shop, Value};
+use crate::shop::{ItemRef, Shop, Value};
 use crate::words::Type;
 
 /// A message with its holes filled for one verdict: items as `receptacle R1`, quantities with
 /// their units, `{part}` as the titles of the parts that failed.
 pub fn message(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict) -> String {
+    fill(code, shop, message, verdict, None)
+}
+
+/// In a question the letters that only the asked item has stand for that item.
+fn fill(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict, asked: Option<ItemRef>) -> String {
     let Some(rule) = rule_of(code, verdict.rule) else { return String::new() };
     let ground = Ground::new(code, shop);
     let mut memo = Memo::new(&ground);
@@ -23,6 +28,7 @@ pub fn message(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict) -
         match piece {
             Piece::Text(piece) => text.push_str(piece),
             Piece::Part => text.push_str(&parts(rule, verdict)),
+            Piece::Asked => text.push_str(&asked.map_or("it".to_string(), |item| shop.called(item))),
             Piece::Hole(any) => text.push_str(&teller.any_text(any)),
         }
     }
@@ -49,7 +55,7 @@ pub fn question(code: &Code, shop: &Shop, verdict: &Verdict, missing: Missing) -
     let own = rule_of(code, verdict.rule)
         .and_then(|rule| rule.asks.iter().find(|(kinds, n, _)| *n == name && kinds.has(item.kind)));
     if let Some((_, _, asked)) = own {
-        return message(code, shop, asked, verdict);
+        return fill(code, shop, asked, verdict, Some(item));
     }
     let called = shop.called(item);
     let Some(word) = code.vocabulary.word(item.kind, name) else {
