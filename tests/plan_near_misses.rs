@@ -43,6 +43,8 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("shop", "panel none", Reads("no panel")),
     ("shop", "electrode: none", Reads("no electrode")),
     ("shop", "all wire copper", Reads("all wire Cu")),
+    ("shop", "no permit", Reads("no permit")),
+    ("shop", "no panel", Reads("no panel")),
     // supply
     ("supply house", "service 200", Asks("`service 200 A`")),
     ("supply house", "service 200 amp", Reads("service 200 A")),
@@ -134,6 +136,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("panel P1", "clear: 36\" deep, 30 inches wide", Reads("clear: 36 in deep, 30 in wide")),
     ("panel P1", "ground", Asks("`ground bar`")),
     // electrode
+    ("electrode E1", "water pipe", Reads("water pipe")), // a kind; what it is made of is unknown
     ("electrode E1", "footing ground", Reads("concrete-encased")),
     ("electrode E1", "rebar", Asks("`concrete-encased rebar`")),
     ("electrode E1", "2 ground rods", Reads("2 rods")),
@@ -161,6 +164,11 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("box B1", "4 house cables", Asks("`cables 4 x 12/2 NM-B`")),
     ("box B1", "octagon", Reads("octagon")), // a size is missing, and nothing is required
     ("box B1", "2 1/8 in deep", Reads("2-1/8 in deep")),
+    ("box B1", "4 11/16 in square", Reads("4-11/16 in square")),
+    ("run P1 to B1", "2 1/2 in EMT", Asks("`2-1/2 in`, or 2 of them?")), // or two pipes
+    ("electrode E1", "2 5/8 in x 8 ft", Asks("`2 rods, 5/8 in x 8 ft`")),
+    ("run P1 to B1", "12 1/2 ft", Reads("12-1/2 ft")),
+    ("equipment M1", "1 1/2 HP", Reads("1-1/2 hp")),
     ("box B1", "holds outlet", Asks("`holds R1`")),
     ("box B1", "holds: R1, R2", Reads("holds R1 , R2")),
     ("box B1", "holds R1 R2", Asks("`R1, R2`")),
@@ -234,6 +242,8 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("receptacle R1", "220", Asks("`220 V`")),
     ("receptacle R1", "220 V", Reads("240 V")),
     // switch
+    ("switch S1", "dimmer", Reads("dimmer")), // its poles are unknown
+    ("switch S1", "double-pole", Reads("double-pole")),
     ("switch S1", "three way", Reads("3-way")),
     ("switch S1", "3way", Reads("3-way")),
     ("switch S1", "3 way", Reads("3-way")),
@@ -278,6 +288,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("equipment M1", "runs all day", Asks("`continuous`")),
     ("equipment M1", "EV charger", Reads("vehicle charger")),
     // disconnect
+    ("disconnect D1", "lockable", Reads("lockable")),
     ("disconnect D1", "60 A unfused", Asks("`60 A, non-fused`")),
     ("disconnect D1", "unfused", Reads("non-fused")),
     ("disconnect D1", "near M1", Asks("`in sight of M1`")),

@@ -4,22 +4,45 @@ use super::near_misses::GLUED_UNITS;
 use super::syntax::{Token, TokenKind};
 use crate::text::Span;
 
-/// `20A` as `20 A`, `24x30` as `24 x 30`, `2 1/8` as `2-1/8`.
+/// `20A` as `20 A`, `24x30` as `24 x 30`, `2 1/8 in deep` as `2-1/8 in deep`.
 pub(super) fn part_glued(tokens: Vec<Token>) -> Vec<Token> {
     let mut parted: Vec<Token> = Vec::with_capacity(tokens.len());
     for token in tokens {
-        let is_fraction = token.kind == TokenKind::Number && token.text.contains('/') && !token.text.contains('-');
-        match parted.last_mut() {
-            Some(last) if is_fraction && last.kind == TokenKind::Number && is_digits(&last.text) => {
-                last.text = format!("{}-{}", last.text, token.text);
-                last.span = last.span.to(token.span);
-            }
-            _ if token.kind == TokenKind::Word => part_word(token, &mut parted),
+        match token.kind {
+            TokenKind::Word => part_word(token, &mut parted),
             _ => parted.push(token),
+        }
+    }
+    while let Some(at) = (0..parted.len()).find(|i| is_mixed(parted.get(*i..).unwrap_or(&[]))) {
+        let fraction = parted.remove(at + 1);
+        if let Some(whole) = parted.get_mut(at) {
+            whole.text = format!("{}-{}", whole.text, fraction.text);
+            whole.span = whole.span.to(fraction.span);
         }
     }
     parted
 }
+
+/// Whether these begin with a whole number and a fraction that are one amount. `2 1/2 in EMT` may
+/// be two pipes of 1/2 in, and `2 5/8 in x 8 ft` two rods: those are left, to be asked about.
+fn is_mixed(tokens: &[Token]) -> bool {
+    let [whole, fraction, unit, rest @ ..] = tokens else { return false };
+    let is_pair = whole.kind == TokenKind::Number
+        && is_digits(&whole.text)
+        && fraction.kind == TokenKind::Number
+        && fraction.text.contains('/')
+        && !fraction.text.contains('-');
+    let behind = rest.first().map_or("", |t| t.text.as_str());
+    is_pair
+        && match unit.text.to_lowercase().as_str() {
+            "ft" | "feet" | "foot" | "hp" | "horse" | "horsepower" => true,
+            "in" | "inch" | "inches" => MEASURED.contains(&behind),
+            _ => false,
+        }
+}
+
+/// What is measured behind inches, and never counted.
+const MEASURED: &[&str] = &["deep", "wide", "high", "up", "long", "apart", "square", "octagon", "from", "below"];
 
 fn part_word(token: Token, to: &mut Vec<Token>) {
     let Some((number, unit)) = glued(&token.text) else { return to.push(token) };

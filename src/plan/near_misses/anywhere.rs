@@ -41,6 +41,7 @@ pub(super) static ROWS: &[Group] = &[
             read("x G", "x {1} AWG"),
             read("neutral G", "neutral {1} AWG"),
             two("D", DAY),
+            two("N N in|inch|inches|ft|feet", "one amount, `{1}-{2} {0}`, or {1} of them? A count has an `x` or a noun: `2 rods, 5/8 in x 8 ft`"),
             two("G", "a `#` begins a comment; the wire's size is `{1} AWG`"),
             two("^240/120", "volts? Write `120/240 V`"),
             amount("^120/240$", "volts? Write `120/240 V`"),
@@ -114,7 +115,6 @@ pub(super) static ROWS: &[Group] = &[
             read("pvc-80 conduit|pipe", "PVC-80"),
             read("emt conduit|pipe", "EMT"),
             read("rigid metal conduit", "RMC"),
-            read("in by raceway", "by raceway"),
             Row {
                 typed: "gfci|afci|wr|tr|led|nec|cu|al|emt|rmc|imc|pvc|pvc-40|pvc-80|hdpe|ent|fmc|lfmc|lfnc|nm|nm-b|uf-b|ser|seu|mc|ac|urd|use-2|thhn|thwn|thwn-2|xhhw|xhhw-2|rhw|rhw-2|tw|thw|thw-2",
                 then: Case,
