@@ -73,7 +73,7 @@ fn parse(at: At, line: &str, rule: Rule) -> Result<Parts, Problem> {
     let unreadable = || Problem::error(at.span(0, line.len()), "this line can't be read");
     // The grammar takes any text; only a limit of the parser itself can stop it.
     let root = PlanParser::parse(rule, line).map_err(|_| unreadable())?.next().ok_or_else(unreadable)?;
-    let mut parts = Parts { end: line.trim_end().len(), ..Parts::default() };
+    let mut parts = Parts { end: line.trim_end_matches(is_blank).len(), ..Parts::default() };
     for pair in root.into_inner() {
         match pair.as_rule() {
             Rule::head | Rule::assume => parts.read_head(at, pair.into_inner()),
@@ -82,12 +82,17 @@ fn parse(at: At, line: &str, rule: Rule) -> Result<Parts, Problem> {
             Rule::comment => {
                 let start = pair.as_span().start();
                 parts.comment = Some(start);
-                parts.end = line.get(..start).unwrap_or("").trim_end().len();
+                parts.end = line.get(..start).unwrap_or("").trim_end_matches(is_blank).len();
             }
             _ => {}
         }
     }
     Ok(parts)
+}
+
+/// What the grammar takes for a blank: the tab, and blanks of any width.
+pub(super) fn is_blank(c: char) -> bool {
+    c == '\t' || (c.is_whitespace() && !c.is_control() && !matches!(c, '\u{2028}' | '\u{2029}'))
 }
 
 /// Phrases behind one colon, being gathered.
@@ -203,8 +208,8 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
             return Ok(());
         }
         Rule::quoted => {
-            let inner = text.trim_matches(['"', '“', '”']).to_string();
-            to.push(Token { kind: TokenKind::Quoted, text: inner, span });
+            let inner = text.strip_prefix(['"', '“']).and_then(|t| t.strip_suffix(['"', '”'])).unwrap_or(text);
+            to.push(Token { kind: TokenKind::Quoted, text: inner.to_string(), span });
             return Ok(());
         }
         Rule::word | Rule::gauge | Rule::by | Rule::way | Rule::of | Rule::feeds | Rule::holds => TokenKind::Word,

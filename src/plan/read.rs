@@ -1,4 +1,4 @@
-use super::grammar::{self, At, Fault, Parts};
+use super::grammar::{self, At, Fault, Parts, is_blank};
 use super::syntax::{Item, Keyword, Line, Phrase, Plan, Token, TokenKind, Unread};
 use super::{near, phrase, wording};
 use crate::text::{FileId, Problem, Span, Spanned, nearest};
@@ -41,8 +41,9 @@ pub fn read(file: FileId, text: &str) -> Plan {
 /// Reads lines that stand inside another file, such as an example in a rule file. A line's span
 /// begins where its text does. The least indented line is the left edge.
 pub fn read_lines(lines: &[Spanned<String>]) -> Plan {
-    let indent = |line: &&Spanned<String>| line.node.len() - line.node.trim_start().len();
-    let edge = lines.iter().filter(|l| !l.node.trim().is_empty()).map(|l| indent(&l)).min().unwrap_or(0);
+    let indent = |line: &&Spanned<String>| line.node.len() - line.node.trim_start_matches(is_blank).len();
+    let edge =
+        lines.iter().filter(|l| !l.node.trim_matches(is_blank).is_empty()).map(|l| indent(&l)).min().unwrap_or(0);
     let mut reader = Reader::default();
     for line in lines {
         let text = line.node.trim_end_matches(['\n', '\r']);
@@ -83,13 +84,13 @@ struct Reader {
 impl Reader {
     fn line(&mut self, at: At, text: &str, edge: usize) {
         self.plan.line_count = self.plan.line_count.saturating_add(1);
-        let bare = text.trim_start_matches([' ', '\t', '\u{A0}']);
+        let bare = text.trim_start_matches(is_blank);
         let indent = text.len() - bare.len();
         if bare.is_empty() || (bare.starts_with('#') && text.len() <= LONGEST_LINE && !bare.contains(is_control)) {
             return;
         }
         let at = At { start: at.start + indent, ..at };
-        let whole = at.span(0, bare.trim_end().len());
+        let whole = at.span(0, bare.trim_end_matches(is_blank).len());
         let is_item = indent <= edge;
         if is_item {
             self.open.clear();

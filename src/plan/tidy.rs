@@ -1,4 +1,4 @@
-use super::grammar::At;
+use super::grammar::{At, is_blank};
 use super::read::{parts, read};
 use super::syntax::{Item, Keyword, Phrase, Plan, Token, TokenKind};
 use crate::text::{FileId, Problem, Severity};
@@ -54,8 +54,8 @@ pub fn tidy(text: &str) -> Result<String, Vec<Problem>> {
 /// Comment lines, as deep as the line that they stand above, unless they stand at the left edge.
 fn flush(comments: &mut Vec<&str>, depth: usize, to: &mut String) {
     for line in comments.drain(..) {
-        let bare = line.trim();
-        let is_indented = line.len() > line.trim_start().len();
+        let bare = line.trim_matches(is_blank);
+        let is_indented = line.len() > line.trim_start_matches(is_blank).len();
         to.push_str(&"  ".repeat(if is_indented { depth.max(1) } else { 0 }));
         to.push_str(bare);
         to.push('\n');
@@ -88,12 +88,12 @@ impl<'t> Pages<'t> {
 
 /// The comment of a line, without blanks behind.
 fn comment(line: &str) -> Option<&str> {
-    let bare = line.trim_start();
+    let bare = line.trim_start_matches(is_blank);
     if bare.starts_with('#') {
-        return Some(bare.trim_end());
+        return Some(bare.trim_end_matches(is_blank));
     }
     let start = parts(At { file: FileId(0), start: 0 }, bare, bare.len() == line.len()).ok()?.comment?;
-    bare.get(start..).map(str::trim_end)
+    bare.get(start..).map(|comment| comment.trim_end_matches(is_blank))
 }
 
 /// For each line that says something: how deep it stands, and its canonical words.
