@@ -59,6 +59,16 @@ fn comments(text: &str) -> usize {
     text.matches("# ").count() + text.matches("#!").count()
 }
 
+/// What a reader copies from is as it should be.
+#[test]
+fn examples_are_tidy() {
+    for name in ["larkspur", "sound", "half-known"] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("examples/{name}.shop"));
+        let text = std::fs::read_to_string(path).unwrap();
+        assert_eq!(plan::tidy(&text).as_deref(), Ok(text.as_str()), "{name}");
+    }
+}
+
 /// The look, byte for byte.
 #[test]
 fn the_canonical_form() {

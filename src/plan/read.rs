@@ -163,10 +163,13 @@ impl Reader {
             let known = Keyword::ALL.iter().map(|k| k.text()).filter(|_| is_kept);
             return Err(wording::unknown_kind(&first, nearest(&first.text, known)));
         };
-        if head.last().is_some_and(|t| t.kind == TokenKind::Comma) {
-            head.pop();
-        }
         let label = head.iter().position(|t| t.kind == TokenKind::Quoted).map(|i| head.remove(i));
+        // A comma first, last, or twice in a row parts nothing.
+        head.dedup_by(|b, a| a.kind == TokenKind::Comma && b.kind == TokenKind::Comma);
+        head.pop_if(|t| t.kind == TokenKind::Comma);
+        if head.first().is_some_and(|t| t.kind == TokenKind::Comma) {
+            head.remove(0);
+        }
         if let Some(second) = head.iter().find(|t| t.kind == TokenKind::Quoted) {
             return Err(wording::second_label(second.span));
         }
