@@ -277,6 +277,24 @@ fn given_lines_give_way() {
     assert_eq!(shop.count(Kind::Run), 1, "the example's stretches stand in place of the given ones");
 }
 
+/// `plain` and the place of a box in an example win over what given lines say, and the other way round.
+#[test]
+fn given_lines_give_way_to_what_follows_too() {
+    let given = plan::read(
+        FileId(1),
+        "circuit C1: GFCI\nbox B1: indoors, holds R1\nreceptacle R1\nbox B2: holds R2\n\
+                                       receptacle R2: indoors\npanel P1: bus 100 A\nseen P1, on 2027-04-10: bus 100 A\n",
+    );
+    let plan = plan::read(FileId(0), "circuit C1: plain\nreceptacle R1: outdoors\nbox B2: outdoors\n");
+    let shop = shop::build(&plan, &[&given], &[], Arc::new(Vocabulary::core()));
+    assert!(shop.problems.is_empty(), "{:?}", messages(&shop));
+    assert_eq!(shop.value(breaker(&shop, "C1"), name::HAS_GFCI), Value::YesNo(false));
+    let place = |tag| shop.value(shop.named(tag).unwrap(), name::PLACE);
+    assert_eq!(place("R1"), place("B2"));
+    assert_eq!(place("R2"), place("B2"));
+    assert_eq!(shop.source(shop.named("P1").unwrap(), name::BUS_AMPS).how, How::Seen);
+}
+
 /// The order of items and lines carries no meaning, but for stretches and `feeds`.
 #[test]
 fn order_says_nothing() {

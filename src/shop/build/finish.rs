@@ -68,10 +68,13 @@ impl Builder {
                         // What only a claim says of the box yields to what the device says.
                         yields: source.claim.is_some(),
                     };
+                    // Of an example and its given lines the stronger one says where both are.
+                    self.rank = self.rank_of(of, word);
                     self.state(device, word, value, said);
                 }
             }
         }
+        self.rank = 0;
     }
 
     /// A device as the end of a run means its box; one whose box is not named, a box that isn't either.

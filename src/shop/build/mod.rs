@@ -93,8 +93,8 @@ struct Builder {
     index: Arc<Index>,
     /// 0 for the plan itself, more for lines that give way.
     rank: usize,
-    /// Facts said by the lines that give way, while they are read.
-    weak_facts: HashSet<(ItemRef, NameId)>,
+    /// Facts said by lines that give way, and their rank.
+    weak_facts: HashMap<(ItemRef, NameId), usize>,
     /// Lists (what a circuit feeds, stretches …) and the rank of the lines that wrote them.
     lists: HashMap<(ItemRef, Listed), usize>,
     /// Claims for many that wait until every item has had its say.
@@ -165,7 +165,7 @@ impl Builder {
             shop: Shop::new(vocabulary),
             index,
             rank: 0,
-            weak_facts: HashSet::new(),
+            weak_facts: HashMap::new(),
             lists: HashMap::new(),
             claims: Vec::new(),
             neutral_pairs: Vec::new(),
@@ -197,7 +197,6 @@ impl Builder {
 
     fn enter(&mut self, layer: usize) {
         self.rank = layer;
-        self.weak_facts.clear();
     }
 
     /// Whether a list may be written to: not by lines that give way, where stronger ones wrote it.

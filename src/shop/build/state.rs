@@ -41,12 +41,17 @@ impl Builder {
         let old = self.shop.value(item, name);
         let new_source = said.source();
         let is_new = matches!(old_source.how, How::Unsaid | How::Derived | How::Unread);
-        if self.rank > 0 {
+        let old_rank = self.rank_of(item, name);
+        if !is_new && self.rank > old_rank {
             // Lines that give way say nothing of a fact that stronger lines state.
-            if !is_new && !self.weak_facts.contains(&(item, name)) {
-                return;
-            }
-            self.weak_facts.insert((item, name));
+            return;
+        }
+        if self.rank > 0 {
+            self.weak_facts.insert((item, name), self.rank);
+        }
+        if !is_new && self.rank < old_rank {
+            self.weak_facts.remove(&(item, name));
+            return self.shop.set(item, name, value, new_source);
         }
         if is_new && said.yields && old_source.how == How::Unread {
             // Perhaps the item did say otherwise, on a line that could not be read.
@@ -88,6 +93,11 @@ impl Builder {
             (None, before, 1) if before > 1 => {}
             (None, ..) => self.conflict(item, name, old_source, new_source),
         }
+    }
+
+    /// The rank of the lines that stated a fact; 0 for the plan itself.
+    pub fn rank_of(&self, item: ItemRef, name: NameId) -> usize {
+        self.weak_facts.get(&(item, name)).copied().unwrap_or(0)
     }
 
     /// Two lists of one fact add up.
