@@ -50,6 +50,7 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("supply house", "service 200 amp", Reads("service 200 A")),
     ("supply house", "200 amp service", Reads("service 200 A")),
     ("supply house", "200 A", Asks("`service 200 A`, or a panel's rating, `panel 200 A`")),
+    ("supply house", "240 V", Reads("240 V")),
     ("supply house", "220 V", Asks("`120/240 V`")),
     ("supply house", "single phase", Reads("1-phase")),
     ("supply house", "meter main 200 A", Asks("`disconnect outdoors`")),
@@ -307,7 +308,8 @@ const PHRASES: &[(&str, &str, Then)] = &[
     ("pulled P1 to B1", "2 hots 1 neutral", Asks("`2 x 12 AWG as hot`")),
     ("pulled P1 to B1", "2 x 12 AWG THHN-2", Asks("`THWN-2`")),
     ("pulled P1 to B1", "12/2", Asks("stands in its run")),
-    ("pulled P1 to B1", "THHN", Asks("printed on it too?")),
+    ("pulled P1 to B1", "THHN", Reads("THHN")), // for dry places, until more is said
+    ("pulled P1 to B1", "2 x 12 AWG copper clad aluminum", Reads("2 x 12 AWG CCA")),
     ("pulled P1 to B1", "green", Reads("1 x green")),
     ("pulled P1 to B1", "ground", Asks("`1 x bare`")),
     // tested

@@ -38,7 +38,11 @@ fn item(kind: Kind) -> Option<&'static str> {
 
 /// Samples that no plan means: owners' words that the samples happen to make, and absence of what a
 /// phrase only speaks of where it is there.
-const ANSWERED: &[&str] = &["ev charger", "three way lighting supply", "3 wire", "in none", "service none"];
+const ANSWERED: &[&str] =
+    &["ev charger", "three way lighting supply", "3 wire", "in none", "service none", "out of none"];
+
+/// One wire of a color is what a color says by itself.
+const COLORS: &[&str] = &["black", "red", "blue", "brown", "orange", "yellow", "white", "gray", "green", "bare"];
 
 fn amount(scale: Scale) -> &'static str {
     let dimension = match scale {
@@ -108,7 +112,12 @@ fn every_phrase_of_the_vocabulary_comes_through() {
             let said = tokens.map(|t| t.text.as_str()).collect::<Vec<_>>().join(" ");
             let wanted = match sample.strip_suffix(" none") {
                 Some(thing) if word.phrase.contains(&format!("no {thing}")) => format!("no {thing}"),
-                _ => sample.clone(),
+                _ if item.starts_with("pulled") && COLORS.contains(&sample.as_str()) => format!("1 x {sample}"),
+                _ => match sample.as_str() {
+                    "wire copper" => "wire Cu".into(),
+                    "wire aluminum" => "wire Al".into(),
+                    _ => sample.replace("copper clad aluminum", "CCA"),
+                },
             };
             if (!plan.problems.is_empty() || said != wanted) && !ANSWERED.contains(&sample.as_str()) {
                 wrong.push(format!(

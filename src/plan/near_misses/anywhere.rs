@@ -96,6 +96,8 @@ pub(super) static ROWS: &[Group] = &[
             read("cover bubble|while-in-use", "cover in-use"),
             read("bubble|in-use|while-in-use cover", "cover in-use"),
             read("w/g|w/ground", "with ground"),
+            read("copper clad aluminum|aluminium", "CCA"),
+            read("copper-clad aluminum|aluminium", "CCA"),
             read("awg copper", "AWG Cu"),
             read("awg aluminum|aluminium", "AWG Al"),
             read("kcmil copper", "kcmil Cu"),
