@@ -10,7 +10,7 @@ pub mod syntax;
 pub mod verdict;
 
 pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
-pub use compile::{compile, house_rules};
+pub use compile::{Demands, compile, compile_with};
 pub use evaluate::{Options, judge};
 pub use explain::{Candidate, Change, Figure, explain, figure, message, question, what_would_change};
 pub use read::{RULE_CLAUSES, read};

@@ -77,6 +77,13 @@ impl fmt::Display for Kind {
     }
 }
 
+/// The kind of `has-all-boxes-listed`, which is how an example's `unsaid` takes back that a plan
+/// names every item of a kind.
+pub fn kind_of_closing(text: &str) -> Option<Kind> {
+    let plural = text.strip_prefix("has-all-")?.strip_suffix("-listed")?;
+    Kind::ALL.into_iter().find(|kind| kind.plural() == plural)
+}
+
 /// A set of kinds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Kinds(pub u32);

@@ -12,7 +12,7 @@ mod kind;
 mod pattern;
 
 pub use self::core::{choice, name};
-pub use kind::{KINDS, Kind, Kinds};
+pub use kind::{KINDS, Kind, Kinds, kind_of_closing};
 pub use pattern::{Pattern, PhraseValue, Piece, patterns};
 
 use crate::quantity::Scale;

@@ -1,106 +1,206 @@
-//! From a pack as written to one that can judge: names resolved, types and guards proven.
+//! From a pack as written to code that can judge: names, types, guards and what else has to hold.
 //!
-//! Everything that an author can get wrong is told here, each at its place, and nothing stops at
-//! the first. What is left out because of a problem is left out whole: a rule with a mistake
-//! judges nothing, since half a rule could pass what the whole would stop.
+//! The vocabulary comes first ([`vocabulary`]), then tables, which need nothing else, then defines
+//! and rules. A define is compiled when something first speaks of it, so that each stands behind
+//! those that it calls. What has a problem is left out, and what speaks of it is left out without a
+//! word of its own: one slip gives one problem. All wording is in [`messages`].
 
-mod define;
+mod conditions;
+mod defines;
+mod demands;
 mod each;
-mod expression;
-mod flow;
-mod house;
+mod examples;
+mod expressions;
+mod frame;
+mod guards;
+mod lookups;
 mod messages;
-mod ordinary;
-mod rule;
-mod scope;
-mod table;
+mod numbers;
+mod rare;
+mod rules;
+mod tables;
+mod texts;
 mod types;
+mod unused;
+mod values;
 mod vocabulary;
+mod words;
 
-pub use house::house_rules;
+#[cfg(test)]
+mod tests;
 
-use crate::law::code::{Code, DefineId};
-use crate::law::syntax::{Moment, Pack};
-use crate::text::Problem;
-use crate::words::{KINDS, Vocabulary};
-use std::collections::{BTreeSet, HashMap};
+pub use demands::Demands;
+
+use crate::law::code::{Code, Table, TableId};
+use crate::law::syntax::{Bounds, List, Moment, Pack, Value};
+use crate::text::{Problem, Severity, Span};
+use crate::words::{KINDS, Kinds, Vocabulary};
+use defines::{Signature, State};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
-/// Editions that the program tries where a plan states none. A pack adds those that it names.
+/// The editions that are possible where a plan names none, beside those that the pack names.
 const EDITIONS: [i64; 5] = [2014, 2017, 2020, 2023, 2026];
 
-/// Compiles a pack. What could be compiled judges; what could not is told.
+/// Compiles a pack. What has a problem of severity error is left out of the code.
 pub fn compile(pack: &Pack) -> (Code, Vec<Problem>) {
-    let mut problems = Vec::new();
-    let vocabulary = vocabulary::vocabulary(pack, &mut problems);
-    let mut compiler = Compiler::new(pack, vocabulary, problems);
-    compiler.tables();
-    compiler.signatures();
-    compiler.defines();
-    compiler.rules();
-    compiler.finish()
+    compile_with(pack, Demands::default())
 }
 
-/// What is known while a pack is compiled.
+/// Compiles a pack whose first files are held to further demands.
+pub fn compile_with(pack: &Pack, demands: Demands) -> (Code, Vec<Problem>) {
+    let mut compiler = Compiler::new(pack, demands);
+    compiler.declare();
+    compiler.compile_tables();
+    compiler.compile_defines();
+    let rules = compiler.compile_rules();
+    if demands.examples {
+        compiler.check_examples();
+    }
+    compiler.check_groups();
+    compiler.warn_of_unused();
+    compiler.finish(rules)
+}
+
+/// A pack on its way into code.
 struct Compiler<'a> {
     pack: &'a Pack,
-    vocabulary: Arc<Vocabulary>,
+    demands: Demands,
     problems: Vec<Problem>,
-    code: Code,
-    table_numbers: HashMap<&'a str, u32>,
-    /// Defines by name; several where they are told apart by their parameters.
-    define_numbers: HashMap<&'a str, Vec<DefineId>>,
-    /// What each define calls, for recursion and for what it turns on.
-    calls: Vec<BTreeSet<u32>>,
+    errors: usize,
+    vocabulary: Vocabulary,
+    /// For each name, for each kind, the place in the pack of the define that gives the word.
+    laws: Vec<[Option<u32>; KINDS]>,
+    /// Defines that are called with arguments.
+    calls: HashMap<&'a str, u32>,
+    signatures: Vec<Option<Signature>>,
+    states: Vec<State>,
+    /// Defines that are being compiled, outermost first.
+    doing: Vec<u32>,
+    defines: Vec<crate::law::code::Define>,
+    tables: Vec<Table>,
+    table_names: HashMap<&'a str, TableEntry>,
+    values: HashMap<&'a str, &'a Value>,
+    lists: HashMap<&'a str, &'a List>,
+    /// Names of blocks that the reader left out.
+    broken: HashSet<&'a str>,
     editions: BTreeSet<i64>,
     days: BTreeSet<i64>,
-    used: scope::Used,
+    proper_names: Vec<String>,
+    used: Used,
+}
+
+/// What some rule or define speaks of.
+#[derive(Default)]
+struct Used {
+    /// Names of values and lists, by place.
+    places: Vec<Span>,
+    /// For each name, the kinds whose word is read.
+    words: Vec<Kinds>,
+    /// Tables, by place.
+    tables: HashSet<Span>,
+    /// Defines, by place in the pack.
+    defines: HashSet<u32>,
+}
+
+/// A table, as far as expressions care; no id where it has a problem.
+#[derive(Clone, Copy)]
+struct TableEntry {
+    id: Option<TableId>,
+    turns: Turns,
+    place: Span,
+}
+
+/// What an expression turns on.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Turns {
+    edition: bool,
+    day: bool,
 }
 
 impl<'a> Compiler<'a> {
-    fn new(pack: &'a Pack, vocabulary: Vocabulary, problems: Vec<Problem>) -> Compiler<'a> {
-        let vocabulary = Arc::new(vocabulary);
-        let code = Code {
-            vocabulary: vocabulary.clone(),
-            rules: Vec::new(),
-            defines: Vec::new(),
-            words_by_define: vec![[None; KINDS]; vocabulary.name_count()],
-            tables: Vec::new(),
-            editions: Vec::new(),
-            days: Vec::new(),
-            proper_names: Vec::new(),
-        };
+    fn new(pack: &'a Pack, demands: Demands) -> Compiler<'a> {
         Compiler {
             pack,
-            vocabulary,
-            problems,
-            code,
-            table_numbers: HashMap::new(),
-            define_numbers: HashMap::new(),
-            calls: Vec::new(),
-            editions: EDITIONS.into(),
+            demands,
+            problems: Vec::new(),
+            errors: 0,
+            vocabulary: Vocabulary::core(),
+            laws: Vec::new(),
+            calls: HashMap::new(),
+            signatures: Vec::new(),
+            states: Vec::new(),
+            doing: Vec::new(),
+            defines: Vec::with_capacity(pack.defines.len()),
+            tables: Vec::with_capacity(pack.tables.len()),
+            table_names: HashMap::new(),
+            values: HashMap::new(),
+            lists: HashMap::new(),
+            broken: pack.broken.iter().map(|name| name.node.as_str()).collect(),
+            editions: EDITIONS.into_iter().collect(),
             days: BTreeSet::new(),
-            used: scope::Used::default(),
+            proper_names: Vec::new(),
+            used: Used::default(),
         }
     }
 
-    fn problem(&mut self, problem: Problem) {
+    /// Notes a problem.
+    fn report(&mut self, problem: Problem) {
+        if problem.severity == Severity::Error {
+            self.errors += 1;
+        }
         self.problems.push(problem);
     }
 
-    /// Remembers a moment that something turns on.
-    fn moment(&mut self, moment: Option<Moment>) {
+    /// Notes an error; gives nothing, so that a caller can end with it.
+    fn fail<T>(&mut self, problem: Problem) -> Option<T> {
+        self.report(problem);
+        None
+    }
+
+    /// Notes the editions and days that bounds name, and what turns on them.
+    fn note_bounds(&mut self, bounds: &Bounds) -> Turns {
+        let mut turns = Turns::default();
+        for moment in [bounds.from, bounds.before].into_iter().flatten() {
+            turns = turns.and(self.note_moment(moment));
+        }
+        turns
+    }
+
+    fn note_moment(&mut self, moment: Moment) -> Turns {
         match moment {
-            Some(Moment::Edition(year)) => drop(self.editions.insert(year)),
-            Some(Moment::Day(day)) => drop(self.days.insert(day)),
-            None => {}
+            Moment::Edition(year) => {
+                self.editions.insert(year);
+                Turns { edition: true, day: false }
+            }
+            Moment::Day(day) => {
+                self.days.insert(day);
+                Turns { edition: false, day: true }
+            }
         }
     }
 
-    fn finish(mut self) -> (Code, Vec<Problem>) {
-        self.code.editions = self.editions.iter().copied().filter(|year| *year > 2000).collect();
-        self.code.days = self.days.iter().copied().filter(|day| *day > 0).collect();
-        self.unused();
-        (self.code, self.problems)
+    fn finish(mut self, rules: Vec<crate::law::code::Rule>) -> (Code, Vec<Problem>) {
+        self.problems.sort_by_key(|problem| problem.span);
+        // A list that stands in two conditions is compiled twice; its slips are shown once.
+        self.problems.dedup_by(|a, b| a.span == b.span && a.message == b.message);
+        let words_by_define = self.words_by_define();
+        let code = Code {
+            vocabulary: Arc::new(self.vocabulary),
+            rules,
+            defines: self.defines,
+            words_by_define,
+            tables: self.tables,
+            editions: self.editions.into_iter().collect(),
+            days: self.days.into_iter().collect(),
+            proper_names: self.proper_names,
+        };
+        (code, self.problems)
+    }
+}
+
+impl Turns {
+    fn and(self, other: Turns) -> Turns {
+        Turns { edition: self.edition || other.edition, day: self.day || other.day }
     }
 }

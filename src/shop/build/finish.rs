@@ -5,7 +5,7 @@ use super::{Builder, Listed};
 use crate::law::syntax::Missing;
 use crate::shop::{How, ItemRef, List, Source, Value};
 use crate::text::Problem;
-use crate::words::{Kind, Origin, choice, name};
+use crate::words::{Kind, Origin, choice, kind_of_closing, name};
 
 const HUNG: [Kind; 5] = [Kind::Receptacle, Kind::Switch, Kind::Light, Kind::Device, Kind::Equipment];
 
@@ -263,6 +263,10 @@ impl Builder {
     pub fn unsay(&mut self, unsaid: &[Missing]) {
         let vocabulary = self.shop.vocabulary.clone();
         for missing in unsaid {
+            if let Some(kind) = kind_of_closing(&missing.word.node) {
+                self.shop.listed.remove(&kind);
+                continue;
+            }
             let names = unsaid_words(&missing.word.node);
             let item = missing.item.as_ref().map(|tag| self.shop.named(&tag.node));
             if let Some(None) = item {
