@@ -5,13 +5,14 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A test fails by panicking.
 
+use ringout::law;
 use ringout::plan;
 use ringout::plan::syntax::{Item, Keyword};
 use ringout::shop;
 use ringout::text::{FileId, Problem, Sources};
 use ringout::words::Vocabulary;
 use std::collections::HashSet;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 const MANUAL: &str = include_str!("../grammar/README.md");
 
@@ -86,8 +87,14 @@ fn problems(text: &str) -> Vec<Problem> {
     }
     let plan = plan::read(FileId(0), &whole);
     let mut all = plan.problems.clone();
-    all.extend(shop::build(&plan, &[], &[], Arc::new(Vocabulary::core())).problems);
+    all.extend(shop::build(&plan, &[], &[], vocabulary()).problems);
     all
+}
+
+/// The words of the built-in rules, facts that they declare included.
+fn vocabulary() -> Arc<Vocabulary> {
+    static WORDS: OnceLock<Arc<Vocabulary>> = OnceLock::new();
+    WORDS.get_or_init(|| law::compile(&law::builtin(&mut Sources::default())).0.vocabulary.clone()).clone()
 }
 
 fn is_word_of(word: &str, text: &str) -> bool {
