@@ -9,7 +9,7 @@ use super::graph::{Graph, Node};
 use crate::quantity::Rational;
 use crate::shop::ItemRef;
 use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use std::collections::{BinaryHeap, HashMap};
 
 /// A place on a tree.
 #[derive(Clone, Copy, Debug)]
@@ -45,13 +45,18 @@ pub(super) enum Lost {
     Ways(Vec<Vec<ItemRef>>),
 }
 
+/// Edges from a stop back to the tree, each with its far node.
+type Steps = Vec<(u32, Node)>;
+
 #[derive(Debug, Default)]
 struct Search {
     cost: Vec<Cost>,
     round: Vec<u32>,
     now: u32,
-    /// For each node reached, the edges by which the shortest ways come in.
-    from: Vec<Vec<u32>>,
+    /// For each node reached, the edges by which the shortest ways go on to the stop.
+    next: Vec<Vec<u32>>,
+    /// For each node on a shortest way, the edges by which such ways come in.
+    into: HashMap<Node, Vec<u32>>,
 }
 
 /// Length of a way: runs of unbounded length, the rest in inches, and runs counted as next to
@@ -86,7 +91,8 @@ impl<'a> Tree<'a> {
                 cost: vec![NO_WAY_YET; count],
                 round: vec![0; count],
                 now: 0,
-                from: vec![Vec::new(); count],
+                next: vec![Vec::new(); count],
+                into: HashMap::new(),
             },
         }
     }
@@ -192,8 +198,7 @@ impl<'a> Tree<'a> {
     fn cross(&mut self, from: Node, stop: Node, hints: &[Node], added: &mut Vec<(u32, Node)>) -> Result<(), Lost> {
         let graph = self.graph;
         self.search.run(graph, from, stop, |e| graph.edge(e).and_then(|e| e.most));
-        let way = self.back(stop, hints).ok_or(Lost::NoWay)?;
-        let way = match way {
+        let way = match self.back(stop, hints).ok_or(Lost::NoWay)? {
             Ok(way) if graph.is_exact => way,
             Ok(way) => self.prove(from, stop, hints, way)?,
             Err(ways) => return Err(self.ways(from, stop, ways)),
@@ -204,18 +209,12 @@ impl<'a> Tree<'a> {
 
     /// Whether a way is the shortest whatever the open lengths are: with its own runs as long and
     /// all others as short as they can be, it must still win.
-    fn prove(
-        &mut self,
-        from: Node,
-        stop: Node,
-        hints: &[Node],
-        way: Vec<(u32, Node)>,
-    ) -> Result<Vec<(u32, Node)>, Lost> {
+    fn prove(&mut self, from: Node, stop: Node, hints: &[Node], way: Steps) -> Result<Steps, Lost> {
         let graph = self.graph;
         let mut whole: Vec<u32> = way.iter().map(|(e, _)| *e).collect();
         let mut node = way.last().and_then(|(e, n)| graph.edge(*e).map(|e| e.other(*n))).unwrap_or(stop);
         while node != from {
-            let Some(edge) = self.search.from.get(node as usize).and_then(|f| f.first()).copied() else { break };
+            let Some(edge) = self.search.ways_in(node).first().copied() else { break };
             whole.push(edge);
             node = graph.edge(edge).map_or(from, |e| e.other(node));
         }
@@ -232,22 +231,18 @@ impl<'a> Tree<'a> {
     }
 
     /// From the stop back to the tree. Inside: one way, or the different ways to choose from.
-    fn back(&self, stop: Node, hints: &[Node]) -> Option<Result<Vec<(u32, Node)>, Vec<Vec<(u32, Node)>>>> {
+    fn back(&self, stop: Node, hints: &[Node]) -> Option<Result<Steps, Vec<Steps>>> {
         let mut way = Vec::new();
         let mut node = stop;
         while self.spot_at(node).is_none() {
-            let edges = self.search.reached(node)?;
-            let edge = match edges {
+            let edge = match self.search.ways_in(node) {
                 [] => return None,
                 [only] => *only,
                 several => {
                     let told: Vec<u32> = several.iter().copied().filter(|e| self.is_by(*e, node, hints)).collect();
                     match told.as_slice() {
                         [only] => *only,
-                        _ => {
-                            let ways = several.iter().map(|e| self.follow(&way, *e, node));
-                            return Some(Err(ways.collect()));
-                        }
+                        _ => return Some(Err(several.iter().map(|e| self.follow(&way, *e, node)).collect())),
                     }
                 }
             };
@@ -265,7 +260,7 @@ impl<'a> Tree<'a> {
     }
 
     /// One of several shortest ways, on from here to the tree.
-    fn follow(&self, so_far: &[(u32, Node)], edge: u32, node: Node) -> Vec<(u32, Node)> {
+    fn follow(&self, so_far: &[(u32, Node)], edge: u32, node: Node) -> Steps {
         let mut way = so_far.to_vec();
         let (mut edge, mut node) = (edge, node);
         loop {
@@ -275,7 +270,7 @@ impl<'a> Tree<'a> {
             if self.spot_at(node).is_some() || way.len() > self.graph.nodes.len() {
                 break;
             }
-            let Some(on) = self.search.reached(node).and_then(|edges| edges.first()).copied() else { break };
+            let Some(on) = self.search.ways_in(node).first().copied() else { break };
             edge = on;
         }
         way
@@ -298,12 +293,15 @@ impl<'a> Tree<'a> {
 }
 
 impl Search {
-    /// Finds all shortest ways through the core, as far as the stop. A length of none has no bound.
+    /// Finds all shortest ways through the core. A length of none has no bound.
+    ///
+    /// It begins at the stop: that is mostly a dead end, while a panel may have thousands of runs.
     fn run(&mut self, graph: &Graph, from: Node, stop: Node, length: impl Fn(u32) -> Option<Rational>) {
         self.now += 1;
+        self.into.clear();
         let mut heap = BinaryHeap::new();
-        self.meet(from, NO_WAY_YET, None);
-        heap.push(Reverse((NO_WAY_YET, from)));
+        self.meet(stop, NO_WAY_YET, None);
+        heap.push(Reverse((NO_WAY_YET, stop)));
         let mut limit: Option<Cost> = None;
         while let Some(Reverse((cost, node))) = heap.pop() {
             if limit.is_some_and(|l| cost > l) {
@@ -312,7 +310,7 @@ impl Search {
             if self.cost.get(node as usize).is_some_and(|c| *c < cost) {
                 continue;
             }
-            if node == stop {
+            if node == from {
                 limit = Some(cost);
                 continue;
             }
@@ -324,29 +322,46 @@ impl Search {
                 }
             }
         }
+        // The shortest ways alone, turned round.
+        let mut waiting = vec![from];
+        let mut seen = std::collections::HashSet::from([from]);
+        while let Some(node) = waiting.pop() {
+            for edge in self.reached(node).to_vec() {
+                let Some(next) = graph.edge(edge).map(|e| e.other(node)) else { continue };
+                self.into.entry(next).or_default().push(edge);
+                if seen.insert(next) {
+                    waiting.push(next);
+                }
+            }
+        }
+        self.into.values_mut().for_each(|edges| edges.sort_unstable());
     }
 
-    /// Notes a way to a node; true where it is shorter than all before.
+    /// Notes a way from a node; true where it is shorter than all before.
     fn meet(&mut self, node: Node, cost: Cost, edge: Option<u32>) -> bool {
         let i = node as usize;
-        let (Some(old), Some(round), Some(from)) = (self.cost.get_mut(i), self.round.get_mut(i), self.from.get_mut(i))
+        let (Some(old), Some(round), Some(next)) = (self.cost.get_mut(i), self.round.get_mut(i), self.next.get_mut(i))
         else {
             return false;
         };
         if *round != self.now || cost < *old {
             (*old, *round) = (cost, self.now);
-            from.clear();
-            from.extend(edge);
+            next.clear();
+            next.extend(edge);
             return true;
         }
-        if cost == *old && !from.is_empty() {
-            from.extend(edge);
+        if cost == *old && !next.is_empty() {
+            next.extend(edge);
         }
         false
     }
 
-    fn reached(&self, node: Node) -> Option<&[u32]> {
+    fn reached(&self, node: Node) -> &[u32] {
         let is_met = self.round.get(node as usize).is_some_and(|r| *r == self.now);
-        self.from.get(node as usize).filter(|_| is_met).map(Vec::as_slice)
+        self.next.get(node as usize).filter(|_| is_met).map(Vec::as_slice).unwrap_or(&[])
+    }
+
+    fn ways_in(&self, node: Node) -> &[u32] {
+        self.into.get(&node).map(Vec::as_slice).unwrap_or(&[])
     }
 }
