@@ -57,6 +57,11 @@ impl Sources {
         self.files.get(file.0 as usize)
     }
 
+    /// The files, in the order of their numbers.
+    pub fn iter(&self) -> impl Iterator<Item = &Source> {
+        self.files.iter()
+    }
+
     /// How many files there are; the next one gets this number.
     pub fn len(&self) -> usize {
         self.files.len()

@@ -6,6 +6,7 @@
 mod change;
 mod clause;
 mod figure;
+mod limit;
 mod message;
 mod quantity;
 mod show;
@@ -14,6 +15,7 @@ mod words;
 
 pub use change::{Change, what_would_change};
 pub use figure::{Candidate, Figure, figure};
+pub use limit::limits_met;
 pub use message::{message, question};
 pub use tree::explain;
 

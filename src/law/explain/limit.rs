@@ -1,0 +1,54 @@
+use super::message::moment_of;
+use super::tree::{Teller, rule_of};
+use crate::law::code::{Code, Number, Test, TestNode};
+use crate::law::evaluate::ground::Ground;
+use crate::law::evaluate::memo::Memo;
+use crate::law::syntax::Comparison;
+use crate::law::verdict::Verdict;
+use crate::quantity::{Dimension, Rational, Scale};
+use crate::shop::Shop;
+
+/// Measured quantities that a passing rule meets exactly at a limit: `21 in3 of 21 in3`. Ratings
+/// and counts are left out: they are steps, and meeting one is what they are for.
+pub fn limits_met(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<String> {
+    let Some(rule) = rule_of(code, verdict.rule) else { return Vec::new() };
+    let ground = Ground::new(code, shop);
+    let mut memo = Memo::new(&ground);
+    let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
+    let mut teller = Teller::new(&ground, &mut memo, now, rule);
+    teller.enter_rule(rule, verdict.item);
+    let mut met = Vec::new();
+    for part in rule.needs.iter().filter(|part| now.is_in(&part.bounds)) {
+        collect(&mut teller, &part.test, &mut met);
+    }
+    met.dedup();
+    met
+}
+
+fn collect(teller: &mut Teller<'_, '_, '_>, test: &Test, met: &mut Vec<String>) {
+    match &test.node {
+        TestNode::All(tests) => tests.iter().for_each(|test| collect(teller, test, met)),
+        TestNode::Compare(Comparison::AtMost | Comparison::AtLeast, left, right, scale) if is_measured(*scale) => {
+            met.extend(touching(teller, left, right, *scale));
+        }
+        TestNode::Within(number, limit, scale) if is_measured(*scale) => {
+            let now = teller.machine.now;
+            if let Some((_, ends)) = limit.steps.iter().rev().find(|(bounds, _)| now.is_in(bounds)) {
+                let ends = [&ends.low, &ends.high].into_iter().flatten();
+                met.extend(ends.filter_map(|end| touching(teller, number, end, *scale)).collect::<Vec<_>>());
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Both known and the same, and not nothing at all.
+fn touching(teller: &mut Teller<'_, '_, '_>, a: &Number, b: &Number, scale: Scale) -> Option<String> {
+    let a = teller.machine.number(a).point()?;
+    let b = teller.machine.number(b).point()?;
+    (a == b && a != Rational::ZERO).then(|| format!("{} of {}", scale.show(a), scale.show(b)))
+}
+
+fn is_measured(scale: Scale) -> bool {
+    [Dimension::LENGTH, Dimension::AREA, Dimension::VOLUME, Dimension::ANGLE].map(Scale::Ratio).contains(&scale)
+}
