@@ -1,11 +1,112 @@
-//! Ringout turns a workshop wiring plan, written as plain text, into what an inspector would ask about.
+//! Ringout turns a workshop wiring plan, written as plain text, into what an inspector would ask
+//! about: rule by rule pass, attention or unknown, each pointing at the plan's lines.
+//!
+//! The pipeline, which is all of [`check()`]:
+//!
+//! ```text
+//! .shop text ─ plan::read ─ shop::build ─ wiring::complete ─┐
+//!                                                           ├─ law::judge ─ report::Report ─ text, JSON, SARIF
+//! .rule text ─ law::read ─── law::compile ──────────────────┘
+//! ```
+//!
+//! Each stage takes the former one's value and gives its own. Positions ride along as byte
+//! offsets; lines and columns exist only in a report. Mistakes of the texts are values with a
+//! place ([`text::Problem`]), collected and never returned at the first: what could be read is
+//! judged all the same, and what could not counts as unread, never as a pass.
+//!
+//! Physics and topology live in this crate. Every figure, table and section of the code lives in
+//! rule files; see [`Rules`].
+//!
+//! ```
+//! let rules = ringout::Rules::builtin();
+//! let plan = "receptacle R1: 5-20R, no GFCI\n";
+//! let checked = ringout::check(&rules, "shed.shop", plan, &ringout::law::Options::default());
+//! let report = ringout::report::Report::of(&rules, &checked, ringout::report::Depth::Verdicts);
+//! assert!(report.total().unknown > 0, "one line leaves much to ask");
+//! ```
 
 pub mod law;
 pub mod packs;
+pub mod parallel;
 pub mod plan;
 pub mod quantity;
 pub mod report;
+pub mod selftest;
 pub mod shop;
 pub mod text;
 pub mod wiring;
 pub mod words;
+
+use law::code::Code;
+use law::syntax::Pack;
+use law::verdict::Verdict;
+use plan::syntax::Plan;
+use shop::Shop;
+use std::path::Path;
+use text::{FileId, Problem, Sources};
+
+/// A pack of rules, read and compiled, to hold any number of plans against.
+#[derive(Debug)]
+pub struct Rules {
+    /// The rule files.
+    pub sources: Sources,
+    /// What their authors wrote.
+    pub pack: Pack,
+    /// What it means.
+    pub code: Code,
+    /// What could not be read or understood. A rule with a problem is not in [`Rules::code`].
+    pub problems: Vec<Problem>,
+}
+
+/// A plan with everything that was said of it.
+#[derive(Debug)]
+pub struct Checked {
+    /// The rule files and the plan.
+    pub sources: Sources,
+    /// The plan, among the sources.
+    pub file: FileId,
+    /// Its lines.
+    pub plan: Plan,
+    /// The model: what it states and what follows from that.
+    pub shop: Shop,
+    /// What every rule says at every item that it meets.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// Reads a plan, works out what follows from it, and holds it against the rules.
+///
+/// `name` is what reports call the file. Never fails: lines that can't be read stand in
+/// [`Shop::problems`], and what they might have said is unknown.
+pub fn check(rules: &Rules, name: &str, text: &str, options: &law::Options) -> Checked {
+    let mut sources = rules.sources.clone();
+    let file = sources.add(name, text);
+    let plan = plan::read(file, text);
+    let mut shop = shop::build(&plan, &[], &[], rules.code.vocabulary.clone());
+    wiring::complete(&mut shop);
+    let verdicts = law::judge(&rules.code, &shop, options);
+    Checked { sources, file, plan, shop, verdicts }
+}
+
+impl Rules {
+    /// The pack that is part of the program, without its examples.
+    pub fn builtin() -> Rules {
+        let mut sources = Sources::default();
+        let pack = law::builtin(&mut sources);
+        Rules::new(sources, pack, Vec::new())
+    }
+
+    /// The pack in a folder, or in one file. An error is a folder or file that can't be read;
+    /// what is wrong inside a file stands in [`Rules::problems`].
+    pub fn from_folder(folder: &Path) -> Result<Rules, packs::DiskError> {
+        let mut sources = Sources::default();
+        let loaded = packs::from_folder(folder, &mut sources)?;
+        Ok(Rules::new(sources, loaded.pack, loaded.problems))
+    }
+
+    /// A pack that was read from `sources`, compiled; `problems` are those of reading it.
+    pub fn new(sources: Sources, pack: Pack, mut problems: Vec<Problem>) -> Rules {
+        let (code, wrong) = law::compile(&pack);
+        problems.extend(wrong);
+        Rules { sources, pack, code, problems }
+    }
+}

@@ -1,7 +1,7 @@
 use crate::law::syntax::Cite;
 
-/// Where the code says so, for one edition or for several possible ones:
-/// `NEC 2023 210.8(A)(2)`, `NEC 2014 to NEC 2020: 210.8(A)(2)`. A number that was not met in a
+/// Where the code says so, for one edition or for several possible ones: edition and section, or
+/// `first edition to last edition: section`. A number that was not met in a
 /// public text says so; where none is known the edition stands alone and says that.
 pub fn citations(cites: &[Cite], editions: &[i64]) -> Vec<String> {
     let mut found: Vec<(&Cite, Vec<i64>)> = Vec::new();
@@ -42,13 +42,13 @@ mod tests {
             sections: if section.is_empty() { vec![] } else { vec![section.to_string()] },
             is_memory,
         };
-        let all = [cite(2014, 2020, "A.1", false), cite(2023, 2023, "B.2", true), cite(2026, 2026, "", false)];
-        assert_eq!(citations(&all, &[2017]), ["NEC 2017 A.1"]);
-        assert_eq!(citations(&all, &[2023]), ["NEC 2023 B.2 (section from memory)"]);
-        assert_eq!(citations(&all, &[2026]), ["NEC 2026 section not known"]);
+        let all = [cite(1984, 1990, "A.1", false), cite(1993, 1993, "B.2", true), cite(1996, 1996, "", false)];
+        assert_eq!(citations(&all, &[1987]), ["NEC 1987 A.1"]);
+        assert_eq!(citations(&all, &[1993]), ["NEC 1993 B.2 (section from memory)"]);
+        assert_eq!(citations(&all, &[1996]), ["NEC 1996 section not known"]);
         assert_eq!(
-            citations(&all, &[2014, 2017, 2023]),
-            ["NEC 2014 to NEC 2017: A.1", "NEC 2023: B.2 (section from memory)"]
+            citations(&all, &[1984, 1987, 1993]),
+            ["NEC 1984 to NEC 1987: A.1", "NEC 1993: B.2 (section from memory)"]
         );
     }
 }

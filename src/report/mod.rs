@@ -3,18 +3,27 @@
 //! Invariant: nothing here judges. A report holds what verdicts say, in plain words and with
 //! places; the outputs only lay it out. None knows rules or the reading of plans.
 
+mod answer;
+mod assemble;
 mod citation;
 mod excerpt;
 pub mod json;
+pub mod pack;
 mod page;
+mod phrase;
 mod printable;
 pub mod problems;
+mod question;
+mod remark;
 #[cfg(test)]
 mod sample;
 pub mod sarif;
+mod teller;
 pub mod text;
 
+pub use assemble::{Depth, finding};
 pub use page::{Ink, Look, Page};
+pub use phrase::phrases;
 pub use printable::printable;
 
 use crate::law::code::{Level, Stage};
@@ -47,7 +56,7 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// What the unknown findings hang on, the question that settles most rules first.
     pub questions: Vec<Question>,
-    /// Passes that are just enough or only look wrong.
+    /// Passes that are just enough, or by an exception.
     pub remarks: Vec<Remark>,
 }
 
@@ -105,6 +114,9 @@ pub struct Finding {
     pub caution: Option<String>,
     /// How it came about; none where nobody asked for it.
     pub why: Option<Why>,
+    /// What would change it, where its derivation was asked for: `cover of stretch 2 of F1: at
+    /// least 18 in` and what would come out.
+    pub changes: Vec<(String, Outcome)>,
 }
 
 /// An item that a finding is about.
@@ -138,6 +150,8 @@ pub struct Question {
     pub ask: String,
     /// The items that it is asked for, as sentences call them; none for the shop or the permit.
     pub items: Vec<String>,
+    /// What the items belong to: a breaker's circuit, a stretch's feeder; the plan's own items.
+    pub owners: Vec<String>,
     /// Rules that the answer may settle, with how many checks of each.
     pub settles: Vec<(String, usize)>,
     /// How many checks wait for nothing but this answer.
@@ -179,8 +193,15 @@ pub struct Remark {
 pub enum Reason {
     /// It is exactly at a limit.
     JustEnough,
-    /// It passes by an exception, or by a rule of its own.
-    LooksWrong,
+    /// An exception lets it off.
+    ByException,
+}
+
+impl Question {
+    /// How many checks the answer may settle.
+    pub fn checks(&self) -> usize {
+        self.settles.iter().map(|(_, n)| n).sum()
+    }
 }
 
 impl Report {
@@ -202,7 +223,7 @@ impl Report {
     }
 
     /// Findings of one outcome; advice is apart from what is required.
-    pub fn of(&self, verdict: Outcome, is_advice: bool) -> impl Iterator<Item = &Finding> {
+    pub fn with(&self, verdict: Outcome, is_advice: bool) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(move |f| f.verdict == verdict && (f.level == Level::Advised) == is_advice)
     }
 

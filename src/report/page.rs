@@ -69,6 +69,11 @@ impl Page {
         self.out
     }
 
+    /// How it is laid out.
+    pub fn look(&self) -> Look {
+        self.look
+    }
+
     /// Its width in columns.
     pub fn width(&self) -> usize {
         self.look.width

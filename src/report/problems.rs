@@ -14,8 +14,9 @@ use std::fmt;
 pub const MOST_SHOWN: usize = 20;
 /// Lines between two places that are still drawn in one snippet.
 const NEAR: u32 = 4;
-/// A place with more bytes than this around it is drawn without its neighbor lines, and its line is cut.
-const LONGEST_LINE: usize = 480;
+/// A place with more bytes than this around it is drawn without its neighbor lines, and its line
+/// is cut to the screen.
+const LARGEST_SNIPPET: usize = 480;
 
 /// Problems as text, errors and warnings in the order of their places, at most [`MOST_SHOWN`] of
 /// them, then a line on the rest. Empty where there are none.
@@ -27,7 +28,7 @@ pub fn problems(problems: &[Problem], sources: &Sources, look: Look) -> String {
     let mut out = String::new();
     for problem in sorted.iter().take(MOST_SHOWN) {
         let start = out.len();
-        let drawn = Drawn::new(problem, sources);
+        let drawn = Drawn::new(problem, sources, look);
         if handler.render_report(&mut out, &drawn).is_err() {
             // A drawing that fails still says what is wrong and where.
             out.truncate(start);
@@ -60,7 +61,7 @@ struct Drawn<'a> {
 }
 
 impl<'a> Drawn<'a> {
-    fn new(problem: &'a Problem, sources: &'a Sources) -> Drawn<'a> {
+    fn new(problem: &'a Problem, sources: &'a Sources, look: Look) -> Drawn<'a> {
         let line = sources.place(problem.span).line;
         // Places far apart would have everything between them drawn too: they get their own snippets.
         let (near, far): (Vec<&Label>, Vec<&Label>) = problem
@@ -77,19 +78,19 @@ impl<'a> Drawn<'a> {
                 Severity::Error => miette::Severity::Error,
                 Severity::Warning => miette::Severity::Warning,
             },
-            text: source.map(Text::new),
+            text: source.map(|s| Text::new(s, look)),
             labels,
-            far: far.into_iter().map(|l| Drawn::further(l, sources)).collect(),
+            far: far.into_iter().map(|l| Drawn::further(l, sources, look)).collect(),
         }
     }
 
-    fn further(place: &'a Label, sources: &'a Sources) -> Drawn<'a> {
+    fn further(place: &'a Label, sources: &'a Sources, look: Look) -> Drawn<'a> {
         let source = sources.get(place.span.file);
         Drawn {
             message: printable(&place.text),
             help: None,
             severity: miette::Severity::Advice,
-            text: source.map(Text::new),
+            text: source.map(|s| Text::new(s, look)),
             labels: source.map(|s| label(s, place.span, None, true)).into_iter().collect(),
             far: Vec::new(),
         }
@@ -147,11 +148,18 @@ struct Text<'a> {
     source: &'a Source,
     name: String,
     text: Cow<'a, str>,
+    /// How much of a long line is drawn, in bytes.
+    width: usize,
 }
 
 impl<'a> Text<'a> {
-    fn new(source: &'a Source) -> Text<'a> {
-        Text { source, name: printable(&source.name).into_owned(), text: printable(&source.text) }
+    fn new(source: &'a Source, look: Look) -> Text<'a> {
+        Text {
+            source,
+            name: printable(&source.name).into_owned(),
+            text: printable(&source.text),
+            width: look.width.saturating_sub(10),
+        }
     }
 
     /// The byte, or the first one before it that begins a character.
@@ -184,12 +192,12 @@ impl SourceCode for Text<'_> {
         let last_line = self.source.line_column(last.max(first) as u32).0;
         let start = self.source.line_start(line.saturating_sub(before as u32).max(1)) as usize;
         let end = self.source.line_start(last_line.saturating_add(after as u32).saturating_add(1)) as usize;
-        if end.saturating_sub(start) <= LONGEST_LINE {
+        if end.saturating_sub(start) <= LARGEST_SNIPPET {
             return Ok(Box::new(self.contents(start, end, 0)?));
         }
-        let start = self.boundary((self.source.line_start(line) as usize).max(first.saturating_sub(LONGEST_LINE / 4)));
-        let end = (self.source.line_start(last_line.saturating_add(1)) as usize).min(start + LONGEST_LINE);
-        Ok(Box::new(self.contents(start, self.boundary(end.max(last)), 0)?))
+        let start = self.boundary((self.source.line_start(line) as usize).max(first.saturating_sub(self.width / 4)));
+        let end = (self.source.line_start(last_line.saturating_add(1)) as usize).min(start + self.width);
+        Ok(Box::new(self.contents(start, self.boundary(end), 0)?))
     }
 }
 

@@ -22,7 +22,7 @@ pub(super) fn sample() -> (Report, Sources) {
         message: message.into(),
         place,
         also: Vec::new(),
-        cites: vec!["NEC 2023 210.8(A)(2)".into()],
+        cites: vec!["NEC 1999 7-2(a)".into()],
         is_memory: false,
         missing: Vec::new(),
         leans_on: Vec::new(),
@@ -30,6 +30,7 @@ pub(super) fn sample() -> (Report, Sources) {
         remedy: None,
         caution: None,
         why: None,
+        changes: Vec::new(),
     };
     let mut cover = finding(
         "cover-drive",
@@ -103,8 +104,8 @@ pub(super) fn sample() -> (Report, Sources) {
         file,
         title: Some("Quince Street shed".into()),
         line_count: 11,
-        edition: Some(2023),
-        editions: vec![2023],
+        edition: Some(1999),
+        editions: vec![1999],
         permit_date: None,
         problems: vec![
             Problem::error(at("painted green"), "`painted` is no phrase of a feeder").help("did you mean ...?"),
@@ -120,6 +121,7 @@ pub(super) fn sample() -> (Report, Sources) {
             letter: "A".into(),
             ask: "Were the terminals of panel P1 tightened with a torque tool?".into(),
             items: vec!["panel P1".into()],
+            owners: vec!["panel P1".into()],
             settles: vec![("terminal-torque".into(), 1)],
             alone: 1,
             stage: Stage::Final,

@@ -1,6 +1,6 @@
 //! The open questions.
 
-use super::{LIMITS, counted, listed};
+use super::{LIMITS, counted, lines, listed, phrases};
 use crate::report::page::{Ink, Look, Page};
 use crate::report::{Question, Report};
 use crate::text::Sources;
@@ -20,10 +20,10 @@ pub fn ask(report: &Report, sources: &Sources, look: Look) -> String {
         return page.finish();
     }
     page.text(&format!(
-        "Open questions for {}: {} for {}. The ones that settle most come first, and at a tie the ones that are \
-         hardest to mend later.",
+        "{} for {}, behind {}. The ones that settle most come first, and at a tie the ones that are hardest to mend \
+         later.",
+        counted(report.questions.len(), "open question"),
         report.plan,
-        counted(report.questions.len(), "answer"),
         counted(checks, "unknown check"),
     ));
     for question in &report.questions {
@@ -48,17 +48,12 @@ fn one(page: &mut Page, question: &Question, sources: &Sources) {
         .collect();
     let rules: Vec<&str> = rules.iter().map(String::as_str).collect();
     page.field("settles", &format!("{}: {}", counted(question.settles.len(), "rule"), listed(&rules, 12)));
-    let checks: usize = question.settles.iter().map(|(_, n)| n).sum();
+    let checks = question.checks();
     if question.alone < checks {
         page.field("", &format!("{} of {checks} checks wait for other answers too.", checks - question.alone));
     }
     for answer in &question.answers {
         page.field(&answer.text, &answer.effect);
     }
-    let lines: Vec<String> = question.places.iter().map(|p| sources.place(*p).line.to_string()).collect();
-    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    let word = if lines.len() == 1 { "line" } else { "lines" };
-    let phrases: Vec<String> = question.write.iter().map(|w| format!("`{w}`")).collect();
-    let phrases = phrases.join(" or ");
-    page.field("write", &format!("{word} {}   {phrases}", listed(&lines, PLACES_SHOWN)));
+    page.field("write", &format!("{}   {}", lines(question, sources, PLACES_SHOWN), phrases(question)));
 }

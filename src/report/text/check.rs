@@ -1,10 +1,11 @@
 //! The pre-inspection report.
 
-use super::{LIMITS, code_field, counted, lean_field, listed, moment, sentence};
+use super::{LIMITS, code_field, counted, lean_field, lines, listed, moment, phrases, sentence};
 use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
 use crate::report::excerpt::excerpts;
 use crate::report::page::{Ink, Look, Page};
+use crate::report::problems::problems;
 use crate::report::{Counts, Finding, Reason, Report};
 use crate::text::Sources;
 
@@ -12,7 +13,7 @@ use crate::text::Sources;
 const QUESTIONS_SHOWN: usize = 12;
 /// How many items of one rule get a sentence of their own.
 const ITEMS_SHOWN: usize = 6;
-/// How many names of passes that deserve a line are listed.
+/// How many rules with passes that deserve a line are named.
 const REMARKS_SHOWN: usize = 8;
 
 /// The report as text: counts by stage, attention, advice, unknown as questions, what deserves a
@@ -20,6 +21,12 @@ const REMARKS_SHOWN: usize = 8;
 pub fn check(report: &Report, sources: &Sources, look: Look, all: bool) -> String {
     let mut page = Page::new(look);
     head(&mut page, report);
+    unread(&mut page, report, sources);
+    if report.total() == Counts::default() {
+        page.gap();
+        page.text("No rule met anything in this plan: nothing was checked.");
+        return page.finish();
+    }
     counts(&mut page, report);
     attention(&mut page, report, sources);
     advice(&mut page, report, sources);
@@ -48,8 +55,21 @@ fn head(page: &mut Page, report: &Report) {
         _ => "Held against the rules given.".to_string(),
     };
     page.text(&format!("{edition} Local amendments are not applied: ask your office for them."));
-    if unread > 0 {
-        page.text("What the unread places might say counts as unknown below. Mend them first.");
+}
+
+/// What could not be read, before everything else: it may change the rest.
+fn unread(page: &mut Page, report: &Report, sources: &Sources) {
+    if report.problems.is_empty() {
+        return;
+    }
+    let (heading, remark) = match report.unread().count() {
+        0 => ("WORTH A LOOK", ""),
+        _ => ("NOT READ", "what these places might say counts as unknown below"),
+    };
+    page.heading(Ink::Alarm, heading, remark);
+    page.gap();
+    for line in problems(&report.problems, sources, page.look()).lines() {
+        page.as_it_stands(line);
     }
 }
 
@@ -101,7 +121,7 @@ fn grouped<'r>(findings: impl Iterator<Item = &'r Finding>) -> Vec<Group<'r>> {
 }
 
 fn attention(page: &mut Page, report: &Report, sources: &Sources) {
-    let places = report.of(Outcome::Attention, false).count();
+    let places = report.with(Outcome::Attention, false).count();
     if places == 0 {
         page.heading(Ink::Strong, "ATTENTION", "nothing that was checked asks for it");
         return;
@@ -109,18 +129,18 @@ fn attention(page: &mut Page, report: &Report, sources: &Sources) {
     let remark = if places == 1 { "1 place where plan and code do not meet" } else { "" };
     let many = format!("{places} places where plan and code do not meet");
     page.heading(Ink::Alarm, "ATTENTION", if remark.is_empty() { &many } else { remark });
-    for (i, group) in grouped(report.of(Outcome::Attention, false)).iter().enumerate() {
+    for (i, group) in grouped(report.with(Outcome::Attention, false)).iter().enumerate() {
         entry(page, Ink::Alarm, &(i + 1).to_string(), group, sources);
     }
 }
 
 fn advice(page: &mut Page, report: &Report, sources: &Sources) {
-    let places = report.of(Outcome::Attention, true).count();
+    let places = report.with(Outcome::Attention, true).count();
     if places == 0 {
         return;
     }
     page.heading(Ink::Strong, "ADVICE", "good practice; the code does not ask it");
-    for group in &grouped(report.of(Outcome::Attention, true)) {
+    for group in &grouped(report.with(Outcome::Attention, true)) {
         entry(page, Ink::Strong, "-", group, sources);
     }
 }
@@ -168,25 +188,42 @@ fn unknown(page: &mut Page, report: &Report, sources: &Sources, all: bool) {
         page.heading(Ink::Strong, "UNKNOWN", "nothing: the plan says what these checks ask for");
         return;
     }
-    let answers = counted(report.questions.len(), "answer");
-    page.heading(Ink::Doubt, "UNKNOWN", &format!("{} that {answers} would settle", counted(checks, "check")));
+    let open = counted(report.questions.len(), "open question");
+    let hang = if checks == 1 { "hangs" } else { "hang" };
+    page.heading(Ink::Doubt, "UNKNOWN", &format!("{} {hang} on {open}", counted(checks, "check")));
     page.gap();
     let shown = if all { report.questions.len() } else { QUESTIONS_SHOWN };
     for question in report.questions.iter().take(shown) {
         page.entry(Ink::Doubt, &question.letter, question.stage.name(), &question.ask);
-        let lines: Vec<String> = question.places.iter().map(|p| sources.place(*p).line.to_string()).collect();
-        let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-        let line = if lines.len() == 1 { "line" } else { "lines" };
-        let checks: usize = question.settles.iter().map(|(_, n)| n).sum();
-        let rules = counted(question.settles.len(), "rule");
-        let write = question.write.first().map(|w| format!(", `{w}`")).unwrap_or_default();
-        page.below(&format!("{line} {}{write}; {rules}, {}", listed(&lines, 6), counted(checks, "check")));
+        let settles = format!("{}, {}", counted(question.settles.len(), "rule"), counted(question.checks(), "check"));
+        let write = match phrases(question) {
+            phrases if phrases.is_empty() => String::new(),
+            phrases => format!(", {phrases}"),
+        };
+        page.below(&format!("{}{write}; {settles}", lines(question, sources, 6)));
     }
     page.gap();
+    further(page, report, shown);
+    page.text(&format!("`ringout ask {}` explains each question and lists them all.", report.plan));
+}
+
+/// Questions that are not shown, counted by what they are about.
+fn further(page: &mut Page, report: &Report, shown: usize) {
+    let mut owners: Vec<(&str, usize)> = Vec::new();
+    for owner in report.questions.iter().skip(shown).filter_map(|q| q.owners.first()) {
+        match owners.iter_mut().find(|(name, _)| name == owner) {
+            Some((_, count)) => *count += 1,
+            None => owners.push((owner, 1)),
+        }
+    }
+    if owners.is_empty() {
+        return;
+    }
+    owners.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let rest = report.questions.len().saturating_sub(shown);
-    let more =
-        if rest > 0 { format!("{} more, which settle less. ", counted(rest, "question")) } else { String::new() };
-    page.text(&format!("{more}`ringout ask {}` explains each question.", report.plan));
+    let each: Vec<String> = owners.iter().map(|(name, count)| format!("{name} {count}")).collect();
+    let each: Vec<&str> = each.iter().map(String::as_str).collect();
+    page.text(&format!("{} more: {}.", counted(rest, "question"), listed(&each, 12)));
 }
 
 fn passes(page: &mut Page, report: &Report, all: bool) {
@@ -194,7 +231,7 @@ fn passes(page: &mut Page, report: &Report, all: bool) {
     let hint = if all || passes == 0 { "" } else { "`--all` lists them" };
     page.heading(Ink::Strong, &format!("PASS     {}", counted(passes, "check")), hint);
     remarks(page, report, Reason::JustEnough, "Just enough, so don't change them unaware");
-    remarks(page, report, Reason::LooksWrong, "Looks wrong at first and passes");
+    remarks(page, report, Reason::ByException, "Let off by an exception, so look twice");
     if !all {
         return;
     }
@@ -214,15 +251,24 @@ fn passes(page: &mut Page, report: &Report, all: bool) {
     }
 }
 
+/// What was remarked of one rule for one reason stands together.
 fn remarks(page: &mut Page, report: &Report, reason: Reason, intro: &str) {
-    let all: Vec<String> = report
-        .remarks
-        .iter()
-        .filter(|r| r.reason == reason)
-        .map(|r| format!("{} ({}, {})", r.about, r.text, r.rule))
-        .collect();
-    if !all.is_empty() {
-        let all: Vec<&str> = all.iter().map(String::as_str).collect();
-        page.text(&format!("{intro}: {}.", listed(&all, REMARKS_SHOWN)));
+    let mut groups: Vec<(&str, &str, Vec<&str>)> = Vec::new();
+    for remark in report.remarks.iter().filter(|r| r.reason == reason) {
+        match groups.iter_mut().find(|(rule, text, _)| *rule == remark.rule && *text == remark.text) {
+            Some((_, _, items)) => items.push(&remark.about),
+            None => groups.push((&remark.rule, &remark.text, vec![&remark.about])),
+        }
+    }
+    if groups.is_empty() {
+        return;
+    }
+    page.gap();
+    page.text(&format!("{intro}:"));
+    for (rule, text, items) in groups.iter().take(REMARKS_SHOWN) {
+        page.indented(3, &format!("{}: {text} ({rule})", listed(items, 3)));
+    }
+    if let Some(rest) = groups.len().checked_sub(REMARKS_SHOWN).filter(|n| *n > 0) {
+        page.indented(3, &format!("and {rest} more of the kind"));
     }
 }

@@ -1,6 +1,6 @@
 //! How a verdict came about.
 
-use super::{code_field, lean_field, sentence};
+use super::{code_field, lean_field, outcome, sentence};
 use crate::law::verdict::{Outcome, Why};
 use crate::report::excerpt::excerpts;
 use crate::report::page::{Ink, Look, Page, columns, wrap};
@@ -10,11 +10,11 @@ use crate::text::{FileId, Sources};
 /// One finding with its derivation, and what would change it.
 pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look) -> String {
     let mut page = Page::new(look);
-    let (word, ink) = match finding.verdict {
-        Outcome::Pass => ("pass", Ink::Strong),
-        Outcome::Attention => ("attention", Ink::Alarm),
-        Outcome::Unknown => ("unknown", Ink::Doubt),
-        Outcome::NotApplicable => ("does not apply", Ink::Strong),
+    let word = outcome(finding.verdict);
+    let ink = match finding.verdict {
+        Outcome::Attention => Ink::Alarm,
+        Outcome::Unknown => Ink::Doubt,
+        Outcome::Pass | Outcome::NotApplicable => Ink::Strong,
     };
     let about: Vec<&str> = finding.about.iter().map(|a| a.called.as_str()).collect();
     let left = format!("{word}   {} at {}", finding.rule, about.join(" and "));
@@ -39,6 +39,12 @@ pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look) -
         page.heading(Ink::Strong, "Missing", "");
         for missing in &finding.missing {
             page.field(&format!("line {}", sources.place(missing.place).line), &missing.ask);
+        }
+    }
+    if !finding.changes.is_empty() {
+        page.heading(Ink::Strong, "What would change it", "");
+        for (change, result) in &finding.changes {
+            page.field(outcome(*result), change);
         }
     }
     page.gap();

@@ -1,0 +1,40 @@
+//! One thing done with many values, on as many threads as the machine has.
+
+use std::num::NonZero;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+
+/// `work` of every item, in the order of the items. Threads take the next item that is left, so
+/// that a slow one holds up no other.
+pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let threads = thread::available_parallelism().map_or(1, NonZero::get).min(items.len());
+    if threads <= 1 {
+        return items.iter().map(work).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let take = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(index) else { return done };
+            done.push((index, work(item)));
+        }
+    };
+    let mut all: Vec<(usize, R)> = thread::scope(|scope| {
+        let threads: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
+        let join = |t: thread::ScopedJoinHandle<'_, _>| t.join().unwrap_or_else(|p| std::panic::resume_unwind(p));
+        threads.into_iter().flat_map(join).collect()
+    });
+    all.sort_by_key(|(index, _)| *index);
+    all.into_iter().map(|(_, result)| result).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn keeps_the_order() {
+        let items: Vec<u64> = (0..1000).collect();
+        assert_eq!(super::map(&items, |i| i * i), items.iter().map(|i| i * i).collect::<Vec<_>>());
+        assert_eq!(super::map(&[], |i: &u64| *i), Vec::<u64>::new());
+    }
+}

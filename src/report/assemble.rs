@@ -1,0 +1,110 @@
+use super::question::questions;
+use super::remark::remarks;
+use super::teller::Teller;
+use super::{Counts, Finding, Report};
+use crate::law::code::{Level, Stage};
+use crate::law::verdict::{Outcome, Verdict};
+use crate::quantity::day_text;
+use crate::shop::{Shop, Value};
+use crate::text::{Problem, Span};
+use crate::words::name;
+use crate::{Checked, Rules};
+
+/// How much a report holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Depth {
+    /// Verdicts, questions and remarks.
+    Verdicts,
+    /// Also how each verdict came about.
+    Derivations,
+    /// Also what each answer to a question would do.
+    Answers,
+}
+
+impl Report {
+    /// The report of a plan that was checked against `rules`.
+    pub fn of(rules: &Rules, checked: &Checked, depth: Depth) -> Report {
+        let shop = &checked.shop;
+        let teller = Teller::new(&rules.code, checked);
+        let mut counts = Stage::ALL.map(|stage| (stage, Counts::default()));
+        for verdict in &checked.verdicts {
+            let Some(rule) = teller.rule(verdict) else { continue };
+            for (_, count) in counts.iter_mut().filter(|(stage, _)| *stage == rule.stage) {
+                count.add(verdict.outcome, rule.level);
+            }
+        }
+        let with_why = depth == Depth::Derivations;
+        let shown = checked.verdicts.iter().filter(|v| v.outcome != Outcome::NotApplicable);
+        let mut findings: Vec<Finding> = shown.filter_map(|v| teller.finding(v, with_why)).collect();
+        findings.sort_by(|a, b| {
+            let key = |f: &Finding| (rank(f), f.stage, f.place);
+            key(a).cmp(&key(b)).then_with(|| a.rule.cmp(&b.rule))
+        });
+        Report {
+            plan: teller.plan_name().to_string(),
+            file: checked.file,
+            title: shop.head(Shop::SHOP).label.clone(),
+            line_count: shop.line_count,
+            edition: teller.edition(),
+            editions: teller.editions(),
+            permit_date: match shop.value(Shop::PERMIT, name::DATE) {
+                Value::Number(day) => Some(day_text(day.floor())),
+                _ => None,
+            },
+            problems: problems(checked),
+            counts: counts.to_vec(),
+            findings,
+            questions: questions(&teller, depth == Depth::Answers),
+            remarks: remarks(&teller),
+        }
+    }
+}
+
+/// One verdict in words, with how it came about. None where the verdict is of another pack.
+pub fn finding(rules: &Rules, checked: &Checked, verdict: &Verdict) -> Option<Finding> {
+    Teller::new(&rules.code, checked).finding(verdict, true)
+}
+
+impl Counts {
+    fn add(&mut self, outcome: Outcome, level: Level) {
+        let count = match (outcome, level) {
+            (Outcome::Pass, _) => &mut self.pass,
+            (Outcome::Attention, Level::Required) => &mut self.attention,
+            (Outcome::Attention, _) => &mut self.advice,
+            (Outcome::Unknown, _) => &mut self.unknown,
+            (Outcome::NotApplicable, _) => &mut self.not_applicable,
+        };
+        *count += 1;
+    }
+}
+
+/// Attention before advice, unknown, pass.
+fn rank(finding: &Finding) -> u8 {
+    match (finding.verdict, finding.level) {
+        (Outcome::Attention, Level::Required) => 0,
+        (Outcome::Attention, _) => 1,
+        (Outcome::Unknown, _) => 2,
+        (Outcome::Pass, _) => 3,
+        (Outcome::NotApplicable, _) => 4,
+    }
+}
+
+/// What is wrong with the plan's lines, in their order, each said once. A local layer that the
+/// plan names is one: a report without it would pass what the county forbids.
+fn problems(checked: &Checked) -> Vec<Problem> {
+    let layers = checked.shop.layers.iter().map(|layer| {
+        Problem::error(layer.span, format!("the local amendments in `{}` are not applied", layer.node))
+            .help("amendments can't be read yet; the report holds the plan against the code without them")
+    });
+    let mut all: Vec<Problem> = checked.plan.problems.iter().chain(&checked.shop.problems).cloned().collect();
+    all.extend(layers);
+    if checked.plan.items.is_empty() && all.is_empty() {
+        all.push(
+            Problem::error(Span::new(checked.file, 0, 0), "this plan names nothing that could be checked")
+                .help("begin with `shop`, then what feeds it: `feeder F1 from house to P1`, `panel P1`, `circuit C1`"),
+        );
+    }
+    all.sort_by_key(|p| p.span);
+    all.dedup_by(|a, b| a.span == b.span && a.message == b.message);
+    all
+}

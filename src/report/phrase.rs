@@ -1,0 +1,66 @@
+use crate::quantity::Scale;
+use crate::words::{Kind, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
+
+/// More values than this are not written out.
+const VALUES_SHOWN: usize = 6;
+
+/// Phrases that state a fact, as a plan writes them, blanks filled with what goes there:
+/// `torqued` and `not torqued`, `buried N in`, `in front bench|goods|steps`. Empty where no phrase
+/// of its own states it.
+pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String> {
+    let Some(word) = vocabulary.word(kind, name) else { return Vec::new() };
+    let all = patterns(word, vocabulary);
+    let mut phrases: Vec<String> = all
+        .iter()
+        .map(|p| {
+            let pieces: Vec<String> = p.pieces.iter().map(|piece| blank(piece, word.ty, vocabulary)).collect();
+            pieces.join(" ")
+        })
+        .collect();
+    if word.ty == Type::YesNo {
+        let first_yes =
+            all.iter().zip(&phrases).find(|(p, _)| p.value == Some(PhraseValue::YesNo(true))).map(|(_, t)| t);
+        let first_no =
+            all.iter().zip(&phrases).find(|(p, _)| p.value == Some(PhraseValue::YesNo(false))).map(|(_, t)| t);
+        let denial = |yes: &String| {
+            let is_adjective = vocabulary.text(name).starts_with("is-");
+            format!("{} {yes}", if is_adjective { "not" } else { "no" })
+        };
+        let no = first_no.cloned().or_else(|| first_yes.map(denial));
+        return first_yes.cloned().into_iter().chain(no).collect();
+    }
+    phrases.dedup();
+    phrases.truncate(VALUES_SHOWN);
+    phrases
+}
+
+fn blank(piece: &Piece, ty: Type, vocabulary: &Vocabulary) -> String {
+    match (piece, ty) {
+        (Piece::Literal(word), _) => word.clone(),
+        (Piece::Amount(scale), _) => amount(*scale),
+        (Piece::Choice, Type::Choice(id) | Type::Choices(id)) => match vocabulary.choice(id) {
+            Some(choice) if choice.values.len() <= VALUES_SHOWN => choice.values.join("|"),
+            Some(choice) => format!("{}|…", choice.values.get(..VALUES_SHOWN).unwrap_or_default().join("|")),
+            None => "WORD".into(),
+        },
+        (Piece::Choice, _) => "WORD".into(),
+        (Piece::Name, _) => "NAME".into(),
+        (Piece::Names, _) => "NAMES".into(),
+        (Piece::AnyAmount, _) => "AMOUNT".into(),
+        (Piece::Wire, _) => "N AWG Cu TYPE".into(),
+    }
+}
+
+/// A blank for an amount: `N in`, `YEAR-MONTH-DAY`.
+fn amount(scale: Scale) -> String {
+    match scale {
+        Scale::Date => "YEAR-MONTH-DAY".into(),
+        Scale::Edition => "NEC YEAR".into(),
+        Scale::WireSize => "N AWG".into(),
+        Scale::Temperature => "N F|C".into(),
+        other => match other.shown_unit().0 {
+            "" => "N".into(),
+            unit => format!("N {unit}"),
+        },
+    }
+}

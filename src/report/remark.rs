@@ -1,0 +1,23 @@
+use super::teller::Teller;
+use super::{Reason, Remark};
+use crate::law;
+use crate::law::verdict::Outcome;
+
+/// Passes that deserve a line: exactly at a limit, or let off by an exception. Changing one of
+/// them unaware is the next mistake.
+pub(super) fn remarks(teller: &Teller<'_>) -> Vec<Remark> {
+    let passes = teller.checked.verdicts.iter().filter(|v| v.outcome == Outcome::Pass);
+    passes
+        .filter_map(|verdict| {
+            let rule = teller.rule(verdict)?;
+            let (reason, text) = if let Some(except) = verdict.exception.and_then(|i| rule.excepts.get(i)) {
+                (Reason::ByException, except.title.clone())
+            } else {
+                let met = law::limits_met(teller.code, teller.shop(), verdict);
+                (Reason::JustEnough, met.into_iter().next()?)
+            };
+            let about = teller.shop().called(verdict.item);
+            Some(Remark { reason, rule: rule.name.clone(), about, text })
+        })
+        .collect()
+}
