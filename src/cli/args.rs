@@ -1,0 +1,276 @@
+//! What may be typed. Help, shell hints and errors all come from these definitions.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use ringout::law::code::Stage;
+use std::path::PathBuf;
+
+/// How the program ends, said once for `--help`.
+const EXIT_STATUS: &str = "\
+Exit status:
+  0  nothing needs attention
+  1  something does (with --strict, an unknown counts too)
+  2  the command line is wrong, a file can't be read, or a plan or rule file
+     holds lines that could not be read; what could be read is still reported";
+
+/// Reads a workshop wiring plan and says, rule by rule, what an inspector would ask about.
+///
+/// A plan is plain text: what feeds the shop, what is in the panel, what each circuit feeds. The
+/// rules are text too, and yours to edit. The inspector and the locally adopted code decide.
+#[derive(Debug, Parser)]
+#[command(name = "ringout", version, max_term_width = 100, after_help = EXIT_STATUS, arg_required_else_help = true)]
+pub struct Ringout {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Hold plans against the rules: attention, unknown, pass, each at its line
+    #[command(after_help = format!("Example:\n  ringout check my.shop\n  ringout check --stage trench --strict my.shop\n\n{EXIT_STATUS}"))]
+    Check(Check),
+    /// The open questions, the one that settles most rules first
+    #[command(after_help = "Example:\n  ringout ask my.shop")]
+    Ask(Ask),
+    /// How a verdict came about, step by step
+    #[command(after_help = "Example:\n  ringout why my.shop gfci-shop R1")]
+    Why(Why),
+    /// The rules in force, their words and their own tests
+    #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
+    Rules(RulesCommand),
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// Plans to check; `-` reads standard input
+    #[arg(required = true, value_name = "PLAN")]
+    pub plans: Vec<PathBuf>,
+    #[command(flatten)]
+    pub judging: Judging,
+    /// An unknown ends with status 1 too
+    #[arg(long)]
+    pub strict: bool,
+    /// List what passes as well, and every question
+    #[arg(long)]
+    pub all: bool,
+    /// How to print: text for people, json (one report a line) and sarif for programs
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `ask`.
+#[derive(Debug, Args)]
+pub struct Ask {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    #[command(flatten)]
+    pub judging: Judging,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `why`.
+#[derive(Debug, Args)]
+pub struct Why {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    /// The rule's name, or another name that it answers to
+    #[arg(value_name = "RULE")]
+    pub rule: String,
+    /// The item, such as `R1`; every item that the rule met if left out
+    #[arg(value_name = "ITEM")]
+    pub item: Option<String>,
+    #[command(flatten)]
+    pub source: RuleSource,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Which rules there are.
+#[derive(Debug, Args)]
+pub struct RuleSource {
+    /// Rules in this folder (every .rule file in it) in place of the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub rules: Option<PathBuf>,
+}
+
+/// Which rules a plan is held against.
+#[derive(Debug, Args)]
+pub struct Judging {
+    #[command(flatten)]
+    pub source: RuleSource,
+    /// Only rules whose work is looked at in this stage; several with commas [default: all]
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "STAGE")]
+    pub stage: Vec<StageName>,
+}
+
+/// Where and how text goes.
+#[derive(Debug, Args)]
+pub struct Printing {
+    /// Write to this file, whole or not at all, in place of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// When to use color; nothing is said by color alone
+    #[arg(long, value_enum, default_value_t = When::Auto, value_name = "WHEN")]
+    pub color: When,
+    /// Print no report; the exit status says it
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+/// What to do with rules.
+#[derive(Debug, Subcommand)]
+pub enum RulesCommand {
+    /// Every rule with its stage, level and title
+    #[command(after_help = "Example:\n  ringout rules list --format json")]
+    List(RulesList),
+    /// A rule as its file has it
+    #[command(after_help = "Example:\n  ringout rules show gfci-shop")]
+    Show(RulesShow),
+    /// Every word that rules may use: type, origin, meaning, and how a plan says it
+    #[command(after_help = "Example:\n  ringout rules words receptacle\n  ringout rules words has-gfci")]
+    Words(RulesWords),
+    /// Compile the rules and run every example in them
+    #[command(after_help = format!("Example:\n  ringout rules check --rules my-rules\n\n{EXIT_STATUS_OF_RULES}"))]
+    Check(RulesCheck),
+    /// Hold one plan against one rule and show how it went
+    #[command(after_help = "Example:\n  ringout rules try gfci-shop my.shop")]
+    Try(RulesTry),
+    /// Write the built-in rules to a folder, to be read and edited
+    #[command(after_help = "Example:\n  ringout rules export my-rules")]
+    Export(RulesExport),
+}
+
+const EXIT_STATUS_OF_RULES: &str = "\
+Exit status:
+  0  every rule could be read and every example came out as it says
+  2  something could not be read, or an example came out otherwise";
+
+/// Arguments of `rules list`.
+#[derive(Debug, Args)]
+pub struct RulesList {
+    #[command(flatten)]
+    pub source: RuleSource,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
+    pub format: ListFormat,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `rules show`.
+#[derive(Debug, Args)]
+pub struct RulesShow {
+    /// The rule's name, or another name that it answers to; a table, formula or term shows too
+    #[arg(value_name = "RULE")]
+    pub rule: String,
+    #[command(flatten)]
+    pub source: RuleSource,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `rules words`.
+#[derive(Debug, Args)]
+pub struct RulesWords {
+    /// A kind of item, or a word; everything if left out
+    #[arg(value_name = "KIND or WORD")]
+    pub about: Option<String>,
+    #[command(flatten)]
+    pub source: RuleSource,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
+    pub format: ListFormat,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `rules check`.
+#[derive(Debug, Args)]
+pub struct RulesCheck {
+    #[command(flatten)]
+    pub source: RuleSource,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `rules try`.
+#[derive(Debug, Args)]
+pub struct RulesTry {
+    /// The rule's name, or another name that it answers to
+    #[arg(value_name = "RULE")]
+    pub rule: String,
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    #[command(flatten)]
+    pub source: RuleSource,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `rules export`.
+#[derive(Debug, Args)]
+pub struct RulesExport {
+    /// The folder; it is made where it isn't there, and no file in it is replaced
+    #[arg(value_name = "DIR")]
+    pub folder: PathBuf,
+}
+
+/// How reports are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Text,
+    /// For programs, one report a line
+    Json,
+    /// For code hosts and editors, version 2.1.0
+    Sarif,
+}
+
+/// How lists are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ListFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+/// When to use color.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum When {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// A stage as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StageName(pub Stage);
+
+impl ValueEnum for StageName {
+    fn value_variants<'a>() -> &'a [StageName] {
+        const ALL: [StageName; Stage::ALL.len()] = [
+            StageName(Stage::Footing),
+            StageName(Stage::Trench),
+            StageName(Stage::RoughIn),
+            StageName(Stage::Final),
+            StageName(Stage::Permit),
+        ];
+        &ALL
+    }
+
+    fn to_possible_value(&self) -> Option<clap::builder::PossibleValue> {
+        Some(clap::builder::PossibleValue::new(self.0.name()))
+    }
+}

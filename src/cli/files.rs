@@ -1,0 +1,90 @@
+//! Files in: plans, and rules in place of the built-in ones.
+
+use super::args::{Printing, RuleSource};
+use super::output;
+use ringout::Rules;
+use ringout::plan;
+use ringout::report::problems;
+use ringout::text::{FileId, Problem, Severity, Sources};
+use std::fs;
+use std::io::{self, Read};
+use std::path::Path;
+
+/// More than this is no plan and no rule file; reading stops there.
+const LARGEST: u64 = 64 << 20;
+
+/// A plan that was read: what to call it, and its text.
+pub struct Input {
+    pub name: String,
+    pub text: String,
+}
+
+/// The rules to use, and whether every line of them could be read. Problems are shown here; none
+/// where there are no rules at all.
+pub fn rules(source: &RuleSource, printing: &Printing) -> Option<(Rules, bool)> {
+    let rules = match &source.rules {
+        None => Rules::builtin(),
+        Some(folder) => match Rules::from_folder(folder) {
+            Ok(rules) => rules,
+            Err(error) => {
+                output::complain(&format!("can't read the rules: {error}"));
+                return None;
+            }
+        },
+    };
+    // A warning is for the author, who runs `rules check`.
+    let errors: Vec<Problem> = rules.problems.iter().filter(|p| p.severity == Severity::Error).cloned().collect();
+    if !errors.is_empty() {
+        output::print_problems(&problems::problems(&errors, &rules.sources, output::look_of_errors(printing)));
+        output::complain("rules with an error are left out: nothing was held against them");
+    }
+    Some((rules, errors.is_empty()))
+}
+
+/// A plan. None where it can't be read, which is said here.
+pub fn plan(path: &Path) -> Option<Input> {
+    Some(Input { name: shown(path), text: text(path)? })
+}
+
+fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+fn text(path: &Path) -> Option<String> {
+    let name = shown(path);
+    let bytes = match bytes(path) {
+        Ok(bytes) => bytes,
+        Err(error) => {
+            let hint = match error.kind() {
+                io::ErrorKind::NotFound => "; is the name right?",
+                io::ErrorKind::IsADirectory => "; name the files in it",
+                _ => "",
+            };
+            output::complain(&format!("can't read {name}: {error}{hint}"));
+            return None;
+        }
+    };
+    // The decoder counts places in a file that is in no list yet: only its words are used.
+    let file = FileId(Sources::default().len() as u32);
+    match plan::decode(file, bytes) {
+        Ok(text) => Some(text),
+        Err(problem) => {
+            let help = problem.help.map(|h| format!("; {h}")).unwrap_or_default();
+            output::complain(&format!("can't read {name}: {}{help}", problem.message));
+            None
+        }
+    }
+}
+
+fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    if path == Path::new("-") {
+        io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes)?;
+    } else {
+        fs::File::open(path)?.take(LARGEST + 1).read_to_end(&mut bytes)?;
+    }
+    match bytes.len() as u64 > LARGEST {
+        true => Err(io::Error::other(format!("it has more than {} megabytes", LARGEST >> 20))),
+        false => Ok(bytes),
+    }
+}

@@ -1,0 +1,92 @@
+//! Arguments to calls, one file a command.
+
+mod args;
+mod ask;
+mod check;
+mod files;
+mod output;
+mod rules;
+mod why;
+
+use args::{Command, Ringout, RulesCommand};
+use clap::Parser;
+use std::process::ExitCode;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum End {
+    /// Nothing needs attention.
+    Fine,
+    /// Something does.
+    Attention,
+    /// Something could not be read, written or understood.
+    Wrong,
+}
+
+impl End {
+    /// Fine or wrong, for commands that judge nothing.
+    fn of(is_fine: bool) -> End {
+        if is_fine { End::Fine } else { End::Wrong }
+    }
+}
+
+/// Does what the command line says.
+pub fn run() -> ExitCode {
+    let end = match Ringout::parse().command {
+        Command::Check(args) => check::run(&args),
+        Command::Ask(args) => ask::run(&args),
+        Command::Why(args) => why::run(&args),
+        Command::Rules(RulesCommand::List(args)) => rules::list::run(&args),
+        Command::Rules(RulesCommand::Show(args)) => rules::show::run(&args),
+        Command::Rules(RulesCommand::Words(args)) => rules::words::run(&args),
+        Command::Rules(RulesCommand::Check(args)) => rules::check::run(&args),
+        Command::Rules(RulesCommand::Try(args)) => rules::try_one::run(&args),
+        Command::Rules(RulesCommand::Export(args)) => rules::export::run(&args),
+    };
+    ExitCode::from(match end {
+        End::Fine => 0,
+        End::Attention => 1,
+        End::Wrong => 2,
+    })
+}
+
+/// What to judge.
+fn options(judging: &args::Judging) -> ringout::law::Options {
+    let stages: Vec<_> = judging.stage.iter().map(|s| s.0).collect();
+    ringout::law::Options { stages: (!stages.is_empty()).then_some(stages), ..Default::default() }
+}
+
+/// The rule of a name or alias. Says so where there is none.
+fn rule_id(rules: &ringout::Rules, wanted: &str) -> Option<ringout::law::code::RuleId> {
+    let all = &rules.code.rules;
+    let found = all.iter().position(|r| r.name == wanted || r.aliases.iter().any(|a| a == wanted));
+    if found.is_none() {
+        let names = all.iter().flat_map(|r| std::iter::once(&r.name).chain(&r.aliases)).map(String::as_str);
+        let hint = ringout::text::nearest(wanted, names)
+            .map_or("; `ringout rules list` names them all".to_string(), |n| format!("; did you mean {n}?"));
+        output::complain(&format!("there is no rule {wanted}{hint}"));
+    }
+    found.map(|index| ringout::law::code::RuleId(index as u32))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    /// clap's own check of the definitions, and an example in the help of every command.
+    #[test]
+    fn every_command_shows_an_example() {
+        let mut command = Ringout::command();
+        command.clone().debug_assert();
+        command.build();
+        let mut open = vec![command];
+        while let Some(command) = open.pop() {
+            let help = command.clone().render_long_help().to_string();
+            let has_commands = command.has_subcommands();
+            assert!(has_commands || help.contains("Example:"), "{}:\n{help}", command.get_name());
+            open.extend(command.get_subcommands().filter(|c| c.get_name() != "help").cloned());
+        }
+        assert!(Ringout::command().render_long_help().to_string().contains("Exit status:"));
+    }
+}

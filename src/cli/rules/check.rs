@@ -1,0 +1,39 @@
+//! `ringout rules check`.
+
+use crate::cli::args::RulesCheck;
+use crate::cli::{End, files, output};
+use ringout::law;
+use ringout::report::problems;
+use ringout::selftest;
+use ringout::text::{Problem, Severity};
+
+/// Compiles the rules, runs every example, and shows what is wrong with its place.
+pub fn run(args: &RulesCheck) -> End {
+    let Some((mut rules, are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
+    if args.source.rules.is_none() {
+        law::builtin_examples(&mut rules.pack);
+    }
+    let outcomes = selftest::run(&rules.pack, &rules.code);
+    // In the pack of the program a rule that is not tried out is refused; a user is only told.
+    let severity = if args.source.rules.is_none() { Severity::Error } else { Severity::Warning };
+    let untested = selftest::untested(&rules.pack, severity);
+    let failures = outcomes.iter().filter(|o| o.failure.is_some()).count();
+    let warnings = rules.problems.iter().filter(|p| p.severity == Severity::Warning).cloned();
+    let failed = outcomes.iter().filter_map(|o| o.failure.clone());
+    let found: Vec<Problem> = failed.chain(untested).chain(warnings).collect();
+    output::print_problems(&problems::problems(&found, &rules.sources, output::look_of_errors(&args.printing)));
+    let text = format!(
+        "{} rules, {} tables, {} formulas and terms, {} examples: {}\n",
+        rules.code.rules.len(),
+        rules.code.tables.len(),
+        rules.code.defines.len(),
+        outcomes.len(),
+        if failures == 0 {
+            "every example comes out as it says".to_string()
+        } else {
+            format!("{failures} come out otherwise")
+        },
+    );
+    let is_fine = !found.iter().any(|p| p.severity == Severity::Error);
+    End::of(output::print(&args.printing, &text) && are_read && is_fine)
+}

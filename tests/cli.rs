@@ -1,0 +1,324 @@
+//! The program as scripts and people use it: exit status, streams, files.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+fn ringout(args: &[&str], stdin: &str) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_ringout"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // The program may end before it has read all.
+    let _ = child.stdin.take().unwrap().write_all(stdin.as_bytes());
+    child.wait_with_output().unwrap()
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().unwrap_or(-1)
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+/// A folder of its own for one test, gone with it.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Folder {
+        let path = std::env::temp_dir().join(format!("ringout-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(&path).unwrap();
+        Folder(path)
+    }
+
+    fn file(&self, name: &str) -> String {
+        self.0.join(name).display().to_string()
+    }
+
+    fn write(&self, name: &str, text: &[u8]) -> String {
+        std::fs::write(self.0.join(name), text).unwrap();
+        self.file(name)
+    }
+
+    fn names(&self) -> Vec<String> {
+        let entries = std::fs::read_dir(&self.0).unwrap();
+        let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// One rule, so that these tests hang on no figure of the built-in pack.
+const RULE: &str = "\
+rule tall-panel \"Panels stand high enough\"
+  why     A panel at knee height is kicked.
+  cites   NEC 2014 to NEC 2026: 1.1, memory
+  figures memory
+  stage   final
+  level   required
+  value   height: at least 10 in
+  for     each panel p
+  where   there \"a panel\": yes
+  needs   high \"height\": p.handle-height within height
+  else    \"{p} stands too low\"
+  example pass
+    panel P1: 20 in up
+  example attention at P1
+    panel P1: 5 in up
+  example unknown missing handle-height
+    panel P1
+";
+
+struct Rules(Folder);
+
+fn rules(name: &str) -> Rules {
+    let folder = Folder::new(name);
+    folder.write("one.rule", RULE.as_bytes());
+    Rules(folder)
+}
+
+impl Rules {
+    fn check(&self, more: &[&str], plan: &str) -> Output {
+        let dir = self.0.0.display().to_string();
+        let args: Vec<&str> = ["check", "--rules", &dir].into_iter().chain(more.iter().copied()).collect();
+        ringout(&args, plan)
+    }
+}
+
+#[test]
+fn exit_status_says_how_it_went() {
+    let rules = rules("status");
+    for (plan, more, wanted) in [
+        ("panel P1: 20 in up\n", &["-"][..], 0),
+        ("panel P1: 5 in up\n", &["-"], 1),
+        ("panel P1\n", &["-"], 0),
+        ("panel P1\n", &["--strict", "-"], 1),
+        ("panle P1\n", &["-"], 2),
+        ("panel P1: 5 in up\nnonsense here\n", &["-"], 2),
+        ("", &["-"], 2),
+        ("panel P1: 5 in up\n", &["--quiet", "-"], 1),
+        ("panel P1: 5 in up\n", &["--stage", "trench", "-"], 0),
+    ] {
+        let output = rules.check(more, plan);
+        assert_eq!(status(&output), wanted, "{plan:?} {more:?}\n{}{}", out(&output), err(&output));
+        if more.contains(&"--quiet") {
+            assert_eq!(out(&output), "");
+        }
+    }
+    for wrong in [&["check"][..], &["check", "--nonsense"], &["check", "/no/such/file.shop"], &["check", "-", "-"], &[]]
+    {
+        let output = ringout(wrong, "");
+        assert_eq!(status(&output), 2, "{wrong:?}");
+        assert!(!err(&output).is_empty(), "{wrong:?} says nothing");
+    }
+    assert_eq!(status(&ringout(&["--help"], "")), 0);
+}
+
+/// What can't be read is said with its place, once, and the rest is judged all the same.
+#[test]
+fn bad_lines_are_shown_and_the_rest_is_judged() {
+    let output = rules("lines").check(&["-"], "panel P1: 5 in up\n  colour green\n");
+    let text = out(&output);
+    assert!(text.contains("-:2:3") && text.contains("colour"), "{text}");
+    assert!(text.contains("Panel P1 stands too low"), "{text}");
+}
+
+#[test]
+fn awkward_files_end_soon_and_clearly() {
+    let rules = rules("awkward");
+    let folder = Folder::new("plans");
+    let deep = format!("panel P1: {}\n", "(".repeat(5000));
+    let cases: Vec<(&str, Vec<u8>, &str)> = vec![
+        ("empty.shop", vec![], "names nothing"),
+        ("binary.shop", (0..=255u8).cycle().take(10_000).collect(), "UTF-8"),
+        ("utf16.shop", vec![0xFF, 0xFE, b'p', 0, b'a', 0], "UTF-16"),
+        ("nul.shop", b"panel P1: 20 in up\n\0\0\n".to_vec(), "NUL"),
+        ("line.shop", [b"panel P1: 20 in up, ".to_vec(), vec![b'x'; 1 << 20]].concat(), "bytes long"),
+        ("large.shop", format!("note \"{}\"\n", "x".repeat(140)).into_bytes().repeat(70_000), "was read"),
+        ("deep.shop", deep.into_bytes(), "P1"),
+        ("twice.shop", b"panel P1: 20 in up\npanel P1: 5 in up\n".to_vec(), "taken"),
+        (
+            "ring.shop",
+            b"feeder F1 from P2 to P1\nfeeder F2 from P1 to P2\npanel P1: 20 in up\npanel P2: 20 in up\n".to_vec(),
+            "",
+        ),
+    ];
+    for (name, bytes, wanted) in cases {
+        let path = folder.write(name, &bytes);
+        let began = std::time::Instant::now();
+        let output = rules.check(&[&path], "");
+        let text = out(&output) + &err(&output);
+        assert!(began.elapsed().as_secs() < 20, "{name} takes {:?}", began.elapsed());
+        assert!(text.contains(wanted), "{name}: {wanted} is missing:\n{text}");
+        assert!(text.len() < 20_000, "{name}: {} bytes of report", text.len());
+        if !wanted.is_empty() {
+            assert_eq!(status(&output), 2, "{name}:\n{text}");
+        }
+        assert!(!text.contains("panicked"), "{name}:\n{text}");
+    }
+}
+
+/// Windows line ends and a byte-order mark change nothing, columns included.
+#[test]
+fn line_ends_and_marks_change_nothing() {
+    let rules = rules("ends");
+    let folder = Folder::new("ends-plans");
+    let plain = "panel P1: 5 in up\n  bus 100 A\npanel P2\n";
+    let a = folder.write("a.shop", plain.as_bytes());
+    let b = folder.write("b.shop", format!("\u{FEFF}{}", plain.replace('\n', "\r\n")).as_bytes());
+    let report = |path: &str| out(&rules.check(&["--format", "json", path], "")).replace(path, "PLAN");
+    assert_eq!(report(&a), report(&b));
+}
+
+#[test]
+fn several_plans_keep_their_order() {
+    let rules = rules("several");
+    let folder = Folder::new("several-plans");
+    let paths: Vec<String> =
+        (0..12).map(|i| folder.write(&format!("{i}.shop"), format!("panel P{i}: 20 in up\n").as_bytes())).collect();
+    let mut args = vec!["--format", "json"];
+    args.extend(paths.iter().map(String::as_str));
+    let output = rules.check(&args, "");
+    let text = out(&output);
+    let plans: Vec<String> = text
+        .lines()
+        .map(|line| serde_json::from_str::<serde_json::Value>(line).unwrap()["plan"].as_str().unwrap().to_string())
+        .collect();
+    assert_eq!(plans, paths);
+    assert_eq!(status(&output), 0);
+}
+
+/// Written whole or not at all, under its own name, with nothing left beside it.
+#[test]
+fn output_goes_to_a_file_whole() {
+    let rules = rules("output");
+    let folder = Folder::new("output-files");
+    let target = folder.file("report.json");
+    let output = rules.check(&["--format", "json", "--output", &target, "-"], "panel P1: 5 in up\n");
+    assert_eq!((status(&output), out(&output).as_str()), (1, ""));
+    let text = std::fs::read_to_string(&target).unwrap();
+    assert!(text.ends_with("}\n") && text.starts_with("{\"format\":\"ringout-report\""));
+    assert_eq!(folder.names(), ["report.json"]);
+    let nowhere = folder.file("no/such/folder/report.txt");
+    let output = rules.check(&["--output", &nowhere, "-"], "panel P1: 5 in up\n");
+    assert_eq!(status(&output), 2);
+    assert!(err(&output).contains("can't write"), "{}", err(&output));
+    assert_eq!(folder.names(), ["report.json"]);
+}
+
+/// A reader that stops reading is no error and brings no noise.
+#[test]
+fn a_broken_pipe_ends_quietly() {
+    let rules = rules("pipe");
+    let dir = rules.0.0.display().to_string();
+    let plan: String = (0..3000).map(|i| format!("panel P{i}: 5 in up\n")).collect();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_ringout"))
+        .args(["check", "--format", "json", "--rules", &dir, "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    child.stdin.take().unwrap().write_all(plan.as_bytes()).unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(err(&output), "");
+    assert_eq!(status(&output), 1);
+}
+
+#[test]
+fn color_is_where_it_was_asked_for() {
+    let rules = rules("color");
+    let plan = "panel P1: 5 in up\n";
+    assert!(!out(&rules.check(&["-"], plan)).contains('\x1b'), "a pipe gets no color");
+    assert!(out(&rules.check(&["--color", "always", "-"], plan)).contains("\x1b["));
+    let evil = "shop \"a\x1b[2Jb\"\npanel P1: 5 in up\n";
+    assert!(!out(&rules.check(&["-"], evil)).contains('\x1b'), "a plan's text can't reach the terminal as a command");
+}
+
+#[test]
+fn why_names_the_line_and_the_nearest_name() {
+    let folder = rules("why");
+    let dir = folder.0.0.display().to_string();
+    let plan = "panel P1: 5 in up\npanel P2: 20 in up\n";
+    let output = ringout(&["why", "--rules", &dir, "-", "tall-panel", "P1"], plan);
+    let text = out(&output);
+    assert!(text.contains("attention") && text.contains("line 1") && !text.contains("P2"), "{text}{}", err(&output));
+    let output = ringout(&["why", "--rules", &dir, "-", "tall-panle"], plan);
+    assert_eq!(status(&output), 2);
+    assert!(err(&output).contains("did you mean tall-panel?"), "{}", err(&output));
+    let output = ringout(&["why", "--rules", &dir, "-", "tall-panel", "P9"], plan);
+    assert!(err(&output).contains("it meets P1, P2"), "{}", err(&output));
+}
+
+#[test]
+fn rules_are_listed_shown_and_tried() {
+    let folder = rules("rules");
+    let dir = folder.0.0.display().to_string();
+    let listed = ringout(&["rules", "list", "--format", "json", "--rules", &dir], "");
+    let list: serde_json::Value = serde_json::from_str(&out(&listed)).unwrap();
+    assert_eq!(list["rules"][0]["id"], "tall-panel");
+    assert_eq!(list["rules"][0]["line"], 1);
+    let shown = out(&ringout(&["rules", "show", "tall-panel", "--rules", &dir], ""));
+    assert!(shown.contains("one.rule:1:1") && shown.contains("at least 10 in"), "{shown}");
+    let words = ringout(&["rules", "words", "panel", "--format", "json", "--rules", &dir], "");
+    let words: serde_json::Value = serde_json::from_str(&out(&words)).unwrap();
+    assert!(words["words"].as_array().unwrap().iter().any(|w| w["word"] == "handle-height"));
+    let tried = ringout(&["rules", "try", "tall-panel", "-", "--rules", &dir], "panel P1: 5 in up\n");
+    assert!(out(&tried).contains("attention"), "{}", out(&tried));
+}
+
+/// Examples run, and one that says what isn't so is shown at its line.
+#[test]
+fn rules_check_runs_the_examples() {
+    let folder = rules("examples");
+    let dir = folder.0.0.display().to_string();
+    let fine = ringout(&["rules", "check", "--rules", &dir], "");
+    assert_eq!(status(&fine), 0, "{}{}", out(&fine), err(&fine));
+    assert!(out(&fine).contains("3 examples"), "{}", out(&fine));
+    folder.0.write("one.rule", RULE.replace("panel P1: 20 in up", "panel P1: 2 in up").as_bytes());
+    let wrong = ringout(&["rules", "check", "--rules", &dir], "");
+    assert_eq!(status(&wrong), 2);
+    assert!(err(&wrong).contains("one.rule:12:"), "{}", err(&wrong));
+    folder.0.write("one.rule", RULE.replace("handle-height within", "handle-hieght within").as_bytes());
+    let misspelt = ringout(&["rules", "check", "--rules", &dir], "");
+    assert_eq!(status(&misspelt), 2);
+    assert!(err(&misspelt).contains("handle-height"), "{}", err(&misspelt));
+}
+
+/// The exported pack is the built-in one: it checks out alike, and nothing is replaced.
+#[test]
+fn the_exported_pack_is_the_built_in_one() {
+    let folder = Folder::new("export");
+    let dir = folder.file("mine");
+    let output = ringout(&["rules", "export", &dir], "");
+    assert_eq!(status(&output), 0, "{}", err(&output));
+    let list = |args: &[&str]| -> serde_json::Value {
+        let mut value: serde_json::Value = serde_json::from_str(&out(&ringout(args, ""))).unwrap();
+        for rule in value["rules"].as_array_mut().unwrap() {
+            rule["file"] = Path::new(rule["file"].as_str().unwrap()).file_name().unwrap().to_string_lossy().into();
+        }
+        value["rules"].as_array_mut().unwrap().sort_by_key(|r| r["id"].to_string());
+        value
+    };
+    let own = list(&["rules", "list", "--format", "json"]);
+    assert_eq!(own, list(&["rules", "list", "--format", "json", "--rules", &dir]));
+    let again = ringout(&["rules", "export", &dir], "");
+    assert_eq!(status(&again), 2);
+    assert!(err(&again).contains("not empty"), "{}", err(&again));
+}
