@@ -120,7 +120,7 @@ struct Builder {
     /// Items of which a phrase was not understood.
     misread: HashSet<ItemRef>,
     /// Phrases that the language has and that state no word of the core.
-    unasked: Arc<Index>,
+    unasked: &'static Index,
     /// Whether a bad name or line leaves a list open.
     opened: HashSet<(ItemRef, Listed)>,
     /// Whether an electrode line leaves open how many there are, and whether one said so at all.
@@ -178,7 +178,7 @@ impl Builder {
             strange: Vec::new(),
             misread: HashSet::new(),
             area_of: HashMap::new(),
-            unasked: Arc::new(unasked::index()),
+            unasked: unasked::index(),
             opened: HashSet::new(),
             electrodes_open: false,
             electrodes_said: None,

@@ -97,7 +97,7 @@ impl Builder {
 
     /// The rank of the lines that stated a fact; 0 for the plan itself.
     pub fn rank_of(&self, item: ItemRef, name: NameId) -> usize {
-        self.weak_facts.get(&(item, name)).copied().unwrap_or(0)
+        if self.weak_facts.is_empty() { 0 } else { self.weak_facts.get(&(item, name)).copied().unwrap_or(0) }
     }
 
     /// Two lists of one fact add up.

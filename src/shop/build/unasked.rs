@@ -5,6 +5,7 @@ use super::Builder;
 use super::index::Index;
 use super::phrases::{Tokens, hosted_kinds};
 use crate::words::{Kind, Kinds, Origin, Type, Vocabulary, Word};
+use std::sync::LazyLock;
 
 /// Kinds, and phrases in the notation of a word's phrase.
 const UNASKED: &[(&[Kind], &str)] = &[
@@ -56,8 +57,14 @@ const UNASKED: &[(&[Kind], &str)] = &[
     (&[Kind::Pulled], "AMOUNT current-carrying"),
 ];
 
-/// The phrases of the language that nobody may ask for, findable.
-pub(super) fn index() -> Index {
+/// The phrases of the language that nobody may ask for, findable. They depend on nothing that a plan
+/// or a rule file says, so they are compiled once for the program.
+pub(super) fn index() -> &'static Index {
+    static INDEX: LazyLock<Index> = LazyLock::new(compile);
+    &INDEX
+}
+
+fn compile() -> Index {
     let mut vocabulary = Vocabulary::core_choices();
     for (i, (kinds, phrase)) in UNASKED.iter().enumerate() {
         let name = vocabulary.name_or_new(&format!("unasked-{i}"));
