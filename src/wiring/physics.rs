@@ -146,6 +146,9 @@ fn methods(shop: &mut Shop) {
         let run = shop.head(pulled).of.filter(|r| r.kind == Kind::Run);
         let is_cable = run.and_then(|r| shop.yes(r, name::IS_CABLE));
         shop.settle(pulled, name::IS_IN_CABLE, yes_no(is_cable));
+        if let Some(run) = run {
+            shop.settle(pulled, name::RUN, Value::Item(run));
+        }
     }
     let _ = Rational::ZERO;
 }

@@ -2,7 +2,7 @@
 
 use super::facts::{Facts, PerItem, between, number, yes_no};
 use crate::quantity::Rational;
-use crate::shop::{ItemRef, Shop, Value};
+use crate::shop::{How, ItemRef, Shop, Value};
 use crate::text::Problem;
 use crate::words::{Kind, choice, name};
 
@@ -390,8 +390,8 @@ fn phase(shop: &mut Shop, line: ItemRef, hots: (u8, u8), is_opposite: Option<boo
 /// Circuits that share a neutral, together; every other circuit alone. In the order of the plan.
 ///
 /// Sharing holds both ways and from partner to partner, so one circuit's closed list closes that
-/// of all in its group. Where nothing is said, a circuit is wired with a neutral of its own (C7),
-/// but the list of its partners stays open.
+/// of all in its group. Where nothing is said, a circuit has a neutral of its own: a convention of
+/// the plan language (C7). `neutral unknown` leaves the list of its partners open.
 pub(super) fn neutral_groups(shop: &mut Shop) -> Vec<Vec<ItemRef>> {
     let count = shop.count(Kind::Circuit);
     let mut root: Vec<usize> = (0..count).collect();
@@ -419,7 +419,11 @@ pub(super) fn neutral_groups(shop: &mut Shop) -> Vec<Vec<ItemRef>> {
     groups.retain(|g| !g.is_empty());
     for group in &groups {
         let closed = group.iter().any(|c| is_closed.get(c.index as usize) == Some(&true));
-        if group.len() == 1 && !closed {
+        if let ([alone], false) = (group.as_slice(), closed) {
+            // Said to be unknown, or lost on an unread line, it stays open.
+            if shop.source(*alone, name::NEUTRAL_PARTNERS).how == How::Unsaid {
+                shop.derive_list(*alone, name::NEUTRAL_PARTNERS, crate::shop::List::default());
+            }
             continue;
         }
         for circuit in group {

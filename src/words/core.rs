@@ -288,6 +288,7 @@ pub mod name {
         RESISTANCE "resistance"
         ROLE "role"
         ROOF_DECK "roof-deck"
+        RUN "run"
         RUNS "runs"
         SECOND_SPACE "second-space"
         SERVES "serves"

@@ -31,6 +31,7 @@ impl Builder {
         self.settle_switches();
         self.settle_stretches();
         self.settle_units();
+        self.settle_volumes();
         self.settle_permit();
         self.settle_heat();
         self.check_denied();
@@ -196,6 +197,21 @@ impl Builder {
             let is_open = self.opened.contains(&(parent, Listed::Stretches));
             let said = Said::planned(self.shop.head(parent).place);
             self.state(parent, name::HAS_OPEN_STRETCHES, Value::YesNo(is_open), said);
+        }
+    }
+
+    /// A trade size and a marked volume exclude each other, so that one settles the other.
+    fn settle_volumes(&mut self) {
+        for item in self.shop.items(Kind::Box) {
+            let sized = self.shop.value(item, name::WIDTH) != Value::Unknown
+                && self.shop.value(item, name::DEPTH) != Value::Unknown;
+            if sized
+                && self.shop.value(item, name::MARKED_VOLUME) == Value::Unknown
+                && self.shop.source(item, name::MARKED_VOLUME).how == How::Unsaid
+            {
+                let source = self.shop.source(item, name::DEPTH);
+                self.shop.set(item, name::MARKED_VOLUME, Value::Absent, source);
+            }
         }
     }
 

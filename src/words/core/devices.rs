@@ -48,7 +48,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Device), name::AMPS, false, CURRENT, Stated, "rating", "AMOUNT"),
     (kinds!(Device), name::VOLTS, false, VOLTAGE, Stated, "rating", "AMOUNT"),
     (kinds!(Device), name::WATTS, false, POWER, Stated, "rating", "AMOUNT"),
-    (kinds!(Equipment), name::TYPE, false, Type::Choice(choice::EQUIPMENT_TYPE), Stated, "kind of machine", "CHOICE / AMOUNT lights = lights"),
+    (kinds!(Equipment), name::TYPE, false, Type::Choice(choice::EQUIPMENT_TYPE), Stated, "kind of machine", "CHOICE / AMOUNT lights = lights / AMOUNT lights = lights"),
     (kinds!(Equipment), name::VOLTS, false, VOLTAGE, Stated, "plate volts", "AMOUNT"),
     (kinds!(Equipment), name::NAMEPLATE_CURRENT, false, CURRENT, Either, "plate amps; or watts over volts, exact for heaters and a least value for others", "AMOUNT"),
     (kinds!(Equipment), name::HORSEPOWER, true, HORSEPOWER, Stated, "plate horsepower", "AMOUNT / no horsepower marked = none"),

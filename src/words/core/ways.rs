@@ -100,6 +100,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Pulled), name::ROLE, false, Type::Choice(choice::ROLE), Either, "stated, or the only role left in this run", "as CHOICE"),
     (kinds!(Pulled), name::IS_USED, false, Type::YesNo, Stated, "taken from another job or out of a cable", "used / used before / new = no"),
     (kinds!(Pulled), name::IS_REMARKED, false, Type::YesNo, Stated, "marked with another color at its ends", "re-marked"),
+    (kinds!(Pulled), name::RUN, false, Type::Item(kinds!(Run)), Derived, "the run that it lies in", ""),
     (kinds!(Pulled), name::IS_IN_CABLE, false, Type::YesNo, Derived, "the run is a cable", ""),
     (kinds!(Pulled), name::IS_TO_PULL, false, Type::YesNo, Stated, "only meant, not in yet", "to pull"),
     (kinds!(Pulled), name::IS_OUT_OF_CABLE, false, Type::YesNo, Stated, "stripped out of a cable", ""),
