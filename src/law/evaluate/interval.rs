@@ -149,6 +149,11 @@ impl Interval {
         }
     }
 
+    /// Whether some value is in both.
+    pub fn meets(&self, other: &Interval) -> bool {
+        self.is_less(other) != Truth::Yes && other.is_less(self) != Truth::Yes
+    }
+
     /// Arithmetic. What has no room, and what is divided by zero, is anything.
     pub fn calculate(self, operator: Operator, other: Interval) -> Interval {
         match operator {

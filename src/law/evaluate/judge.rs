@@ -1,4 +1,5 @@
 use super::Truth;
+use super::cuts::Cuts;
 use super::finish::{lean_on, places};
 use super::ground::Ground;
 use super::machine::Machine;
@@ -41,6 +42,8 @@ pub struct Judge<'a> {
     ground: Ground<'a>,
     memo: Memo,
     trial: Memo,
+    /// Of the rule that is judged, once it is needed.
+    cuts: Option<Cuts>,
 }
 
 /// A rule met on an item in one moment, with what is behind it.
@@ -55,7 +58,7 @@ impl<'a> Judge<'a> {
     pub fn new(code: &'a Code, shop: &'a Shop) -> Judge<'a> {
         let ground = Ground::new(code, shop);
         let (memo, trial) = (Memo::new(&ground), Memo::new(&ground));
-        Judge { ground, memo, trial }
+        Judge { ground, memo, trial, cuts: None }
     }
 
     /// What a rule gives for items by plain three-valued logic, in the first possible edition: the
@@ -70,6 +73,7 @@ impl<'a> Judge<'a> {
     }
 
     fn rule(&mut self, id: RuleId, rule: &Rule, verdicts: &mut Vec<Verdict>) {
+        self.cuts = None;
         let subjects = self.subjects(rule);
         if subjects.is_empty() {
             verdicts.extend(self.waiting(id, rule));
@@ -199,9 +203,11 @@ impl<'a> Judge<'a> {
     ) -> Tried {
         let mut settled = Settled { outcome: ruling.outcome, ruling, missing: Vec::new(), ordinary: Vec::new() };
         if ruling.outcome == Outcome::Unknown {
+            let code = self.ground.code;
+            let cuts = self.cuts.get_or_insert_with(|| Cuts::of(code, rule));
             let reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
             let mut machine = Machine::new(&self.ground, now, reader, &mut self.trial, Some(&self.memo));
-            settled = Search::new(&mut machine, rule, item, belongs).run();
+            settled = Search::new(&mut machine, (rule, cuts), item, belongs).run();
             ruling = settled.ruling;
         }
         let mut leans: Vec<Lean> = settled.ordinary.iter().map(|(item, name)| Lean::Ordinary(*item, *name)).collect();

@@ -1,8 +1,8 @@
 use super::index::{TableIndex, order};
 use super::machine::Machine;
-use super::reader::{Reader, Split};
+use super::reader::Reader;
 use super::{End, Interval, Truth};
-use crate::law::code::{Beyond, Cell, ChoiceNode, Key, Lookup, NumberNode, Row, Table};
+use crate::law::code::{Beyond, Cell, Key, Lookup, Row, Table};
 use crate::law::syntax::Meet;
 use crate::quantity::Rational;
 use crate::shop::Value;
@@ -110,8 +110,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
     }
 
     fn look_up_widely(&mut self, table: &Table, lookup: &Lookup) -> Result<Option<Cell>, Vec<Option<Cell>>> {
-        let keys: Vec<KeySet> =
-            lookup.keys.iter().enumerate().map(|(number, key)| self.key_with_hint(lookup, number, key)).collect();
+        let keys: Vec<KeySet> = lookup.keys.iter().map(|key| self.key(key)).collect();
         let met = self.rows_met(table, &keys);
         let mut cells: Vec<Option<Cell>> = Vec::with_capacity(met.rows.len() + 1);
         for row in met.rows.iter().filter_map(|row| table.rows.get(*row as usize)) {
@@ -143,23 +142,6 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
                 _ => KeySet::AnyName,
             },
         }
-    }
-
-    fn key_with_hint(&mut self, lookup: &Lookup, number: usize, key: &Key) -> KeySet {
-        let mark = self.reader.mark();
-        let set = self.key(key);
-        if cell_of(set).is_none() {
-            self.reader.met(lookup.table, number);
-            let is_word = match key {
-                Key::Number(number) => matches!(number.node, NumberNode::Word(..)),
-                Key::Choice(choice) => matches!(choice.node, ChoiceNode::Word(..)),
-                Key::Test(_) | Key::Name(..) => false,
-            };
-            if is_word && matches!(set, KeySet::Number(_)) {
-                self.reader.hint(mark, Split::Rows(lookup.table, number));
-            }
-        }
-        set
     }
 
     /// Every row that some value of the keys meets. Exact keys come first, since up and down go

@@ -5,6 +5,7 @@
 //! have sure and possible members and may be open. `rule` turns conditions into an outcome.
 
 mod condition;
+pub(in crate::law) mod cuts;
 pub(in crate::law) mod finish;
 pub(in crate::law) mod ground;
 mod index;

@@ -99,7 +99,7 @@ fn editions(code: &Code, shop: &Shop) -> Vec<i64> {
     if let Some(year) = stated.point() {
         return vec![year.floor()];
     }
-    let is_possible = |year: &i64| meets(&stated, &Interval::of(Rational::whole(*year)));
+    let is_possible = |year: &i64| stated.meets(&Interval::of(Rational::whole(*year)));
     let possible: Vec<i64> = code.editions.iter().copied().filter(is_possible).collect();
     // Bounds between which no edition lies are a slip of the plan: then every edition is tried.
     match (possible.is_empty(), code.editions.is_empty()) {
@@ -123,15 +123,7 @@ fn stretches(code: &Code, shop: &Shop) -> Vec<(Option<i64>, Option<i64>)> {
     all.push((first, None));
     all.retain(|(first, last)| {
         let now = Now { edition: 0, first_day: *first, last_day: *last, edition_index: 0, day_index: 0 };
-        meets(&stated, &now.day())
+        stated.meets(&now.day())
     });
     if all.is_empty() { vec![(None, None)] } else { all }
-}
-
-/// Whether two intervals have a value in common.
-fn meets(a: &Interval, b: &Interval) -> bool {
-    let before = |x: &Interval, y: &Interval| {
-        x.high < y.low || x.high == y.low && (x.high_is_open || y.low_is_open) && x.high != End::NoLimit
-    };
-    !before(a, b) && !before(b, a)
 }

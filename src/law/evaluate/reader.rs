@@ -1,5 +1,4 @@
 use super::ground::Ground;
-use crate::law::code::TableId;
 use crate::quantity::Rational;
 use crate::shop::{How, ItemRef, Value};
 use crate::words::{Kinds, NameId};
@@ -31,8 +30,6 @@ pub(in crate::law) trait Reader {
     fn discard(&mut self, from: usize, to: usize);
     /// How the facts noted since `mark` may be split usefully.
     fn hint(&mut self, mark: usize, split: Split);
-    /// That a table was met with several possible keys.
-    fn met(&mut self, table: TableId, key: usize);
     /// Whether ordinary answers count from here on; gives what was before.
     fn presume(&mut self, yes: bool) -> bool;
     /// How many ordinary answers were taken.
@@ -76,8 +73,6 @@ pub(in crate::law) enum Split {
     Values(u64),
     /// What is under, at and over a quantity.
     At(Rational),
-    /// By the rows of a table, along one of its keys.
-    Rows(TableId, usize),
 }
 
 /// The quick way: reads the plan as it is and keeps whether an assumption or a claim was read.
@@ -121,9 +116,6 @@ impl Reader for Quick {
 
     #[inline]
     fn hint(&mut self, _: usize, _: Split) {}
-
-    #[inline]
-    fn met(&mut self, _: TableId, _: usize) {}
 
     #[inline]
     fn presume(&mut self, _: bool) -> bool {
@@ -200,8 +192,6 @@ pub(in crate::law) struct Careful<'r> {
     pub noting: Noting,
     /// The notes.
     pub notes: Vec<Note>,
-    /// Tables met with several possible keys.
-    pub tables: Vec<(TableId, usize)>,
     /// Ordinary answers that were taken.
     pub taken: Vec<Fact>,
     /// Whether ordinary answers count now.
@@ -219,7 +209,6 @@ impl<'r> Careful<'r> {
             presumed,
             noting,
             notes: Vec::new(),
-            tables: Vec::new(),
             taken: Vec::new(),
             is_presuming: false,
             arena: Vec::new(),
@@ -229,7 +218,6 @@ impl<'r> Careful<'r> {
     /// Forgets the notes of the last trial.
     pub fn clear(&mut self) {
         self.notes.clear();
-        self.tables.clear();
         self.taken.clear();
         self.arena.clear();
     }
@@ -327,12 +315,6 @@ impl Reader for Careful<'_> {
     fn hint(&mut self, mark: usize, split: Split) {
         for note in self.notes.iter_mut().skip(mark).filter(|n| n.split == Split::None) {
             note.split = split;
-        }
-    }
-
-    fn met(&mut self, table: TableId, key: usize) {
-        if !self.tables.contains(&(table, key)) {
-            self.tables.push((table, key));
         }
     }
 

@@ -1,11 +1,12 @@
-use super::Truth;
+use super::cuts::Cuts;
 use super::machine::Machine;
 use super::reader::{Careful, Fact, Note};
 use super::rule::Ruling;
 use super::split::split;
+use super::{Interval, Truth};
 use crate::law::code::Rule;
 use crate::law::verdict::{Missing, Outcome};
-use crate::shop::ItemRef;
+use crate::shop::{ItemRef, Value};
 
 /// Most completions that are tried for one verdict in one moment. Past it the verdict stays unknown.
 const COMPLETIONS_CAP: usize = 4096;
@@ -16,6 +17,9 @@ const PRUNING_CAP: usize = 256;
 
 /// Most facts that are filled in together.
 const DEPTH_CAP: usize = 64;
+
+/// Most steps for finding out whether two answers to one question come to the same.
+const COMPARISON_CAP: usize = 4096;
 
 /// Most missing facts that are put in order by trying their answers one by one.
 const ORDER_CAP: usize = 16;
@@ -44,13 +48,14 @@ enum Tree {
     /// Unknown whatever is tried, for want of these.
     Open(Vec<Fact>),
     /// By one fact.
-    Split(Fact, Vec<Tree>),
+    Split(Fact, Vec<(Value, Tree)>),
 }
 
 /// Tries the completions of what a rule reads at an item.
 pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
     machine: &'s mut Machine<'m, 'a, Careful<'r>>,
     rule: &'s Rule,
+    cuts: &'s Cuts,
     item: ItemRef,
     belongs: Truth,
     tried: usize,
@@ -63,13 +68,14 @@ pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
 impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
     pub fn new(
         machine: &'s mut Machine<'m, 'a, Careful<'r>>,
-        rule: &'s Rule,
+        (rule, cuts): (&'s Rule, &'s Cuts),
         item: ItemRef,
         belongs: Truth,
     ) -> Search<'s, 'm, 'a, 'r> {
         Search {
             machine,
             rule,
+            cuts,
             item,
             belongs,
             tried: 0,
@@ -135,7 +141,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             None
         } else {
             let (ground, reader) = (self.machine.ground, &self.machine.reader);
-            notes.iter().find_map(|note| Some((note.fact, split(ground, reader, note)?)))
+            notes.iter().find_map(|note| Some((note.fact, split(ground, self.cuts, reader, note)?)))
         };
         let Some((fact, values)) = parted else {
             self.limit = self.limit.min(self.tried + PRUNING_CAP);
@@ -145,7 +151,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         for value in values {
             self.machine.reader.completed.push((fact, value));
             let ruling = self.evaluate();
-            branches.push(self.grow(ruling, depth + 1));
+            branches.push((value, self.grow(ruling, depth + 1)));
             self.machine.reader.completed.pop();
         }
         join(fact, branches)
@@ -175,7 +181,8 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         self.evaluate();
         let notes = std::mem::take(&mut self.machine.reader.notes);
         let note = notes.iter().find(|note| note.fact == fact);
-        let values = note.and_then(|note| split(self.machine.ground, &self.machine.reader, note)).unwrap_or_default();
+        let values =
+            note.and_then(|note| split(self.machine.ground, self.cuts, &self.machine.reader, note)).unwrap_or_default();
         let mut settled = 0;
         for value in &values {
             self.machine.reader.completed.push((fact, *value));
@@ -199,35 +206,77 @@ impl Tree {
             Tree::Open(facts) => facts.iter().for_each(add),
             Tree::Split(fact, branches) => {
                 add(fact);
-                branches.iter().for_each(|branch| branch.collect(into));
+                branches.iter().for_each(|(_, branch)| branch.collect(into));
             }
-        }
-    }
-
-    fn is_same(&self, other: &Tree) -> bool {
-        match (self, other) {
-            (Tree::Fine { .. }, Tree::Fine { .. }) | (Tree::Attention, Tree::Attention) => true,
-            (Tree::Open(a), Tree::Open(b)) => a.len() == b.len() && a.iter().all(|fact| b.contains(fact)),
-            (Tree::Split(a, one), Tree::Split(b, two)) => {
-                a == b && one.len() == two.len() && one.iter().zip(two).all(|(x, y)| x.is_same(y))
-            }
-            _ => false,
         }
     }
 }
 
-/// One branch for all where they are the same.
-fn join(fact: Fact, mut branches: Vec<Tree>) -> Tree {
-    let is_pass = branches.iter().any(|b| matches!(b, Tree::Fine { is_pass: true }));
-    let is_same = branches.windows(2).all(|pair| if let [a, b] = pair { a.is_same(b) } else { true });
+/// One branch for all where they are the same whatever the other facts are.
+fn join(fact: Fact, mut branches: Vec<(Value, Tree)>) -> Tree {
+    let is_pass = branches.iter().any(|(_, tree)| matches!(tree, Tree::Fine { is_pass: true }));
+    let is_same = branches.windows(2).all(|pair| match pair {
+        [(_, a), (_, b)] => !Comparison { fact, path: Vec::new(), steps: 0 }.differ(a, b),
+        _ => true,
+    });
     match branches.pop() {
-        Some(Tree::Fine { .. }) if is_same => Tree::Fine { is_pass },
-        Some(branch) if is_same => branch,
-        Some(branch) => {
-            branches.push(branch);
+        Some((_, Tree::Fine { .. })) if is_same => Tree::Fine { is_pass },
+        Some((_, tree)) if is_same => tree,
+        Some(last) => {
+            branches.push(last);
             Tree::Split(fact, branches)
         }
         None => Tree::Open(vec![fact]),
+    }
+}
+
+/// Compares two trees path by path. Only paths count that the same other facts can take in both.
+struct Comparison {
+    /// The fact by which the two are parted.
+    fact: Fact,
+    path: Vec<(Fact, Value)>,
+    steps: usize,
+}
+
+impl Comparison {
+    /// Whether some values of the other facts come out differently. Past the cap they are taken to.
+    fn differ(&mut self, a: &Tree, b: &Tree) -> bool {
+        self.steps += 1;
+        if self.steps > COMPARISON_CAP {
+            return true;
+        }
+        match (a, b) {
+            (Tree::Split(fact, branches), _) => branches.iter().any(|(value, tree)| {
+                self.path.push((*fact, *value));
+                let differ = self.differ(tree, b);
+                self.path.pop();
+                differ
+            }),
+            (_, Tree::Split(fact, branches)) => {
+                branches.iter().any(|(value, tree)| self.may_be(*fact, value) && self.differ(a, tree))
+            }
+            (Tree::Fine { .. }, Tree::Fine { .. }) | (Tree::Attention, Tree::Attention) => false,
+            (Tree::Open(a), Tree::Open(b)) => a.len() != b.len() || !a.iter().all(|fact| b.contains(fact)),
+            _ => true,
+        }
+    }
+
+    fn may_be(&self, fact: Fact, value: &Value) -> bool {
+        fact == self.fact || self.path.iter().filter(|(f, _)| *f == fact).all(|(_, v)| overlap(v, value))
+    }
+}
+
+/// Whether two sets of values of one fact have one in common.
+fn overlap(a: &Value, b: &Value) -> bool {
+    match (a, b) {
+        (Value::Absent, b) => *b == Value::Absent,
+        (a, Value::Absent) => *a == Value::Absent,
+        (Value::Choice(a), Value::Choice(b)) => a & b != 0,
+        (Value::Number(_) | Value::Range(_), Value::Number(_) | Value::Range(_)) => {
+            Interval::of_value(a).meets(&Interval::of_value(b))
+        }
+        (Value::YesNo(a), Value::YesNo(b)) => a == b,
+        _ => true,
     }
 }
 

@@ -1,8 +1,7 @@
+use super::cuts::Cuts;
 use super::ground::Ground;
 use super::reader::{Careful, Note, Split};
 use super::{End, Interval};
-use crate::law::code::{Cell, TableId};
-use crate::law::syntax::Meet;
 use crate::quantity::{Rational, Scale, WIRE_SIZES};
 use crate::shop::{Range, Value};
 use crate::words::Type;
@@ -16,7 +15,7 @@ pub(in crate::law) const PRESENT: Value =
 
 /// Parts the possible values of a fact into two or three sets that hold them all; none where
 /// nothing is known by which to part them. Each set is smaller, so parting comes to an end.
-pub(in crate::law) fn split(ground: &Ground, reader: &Careful, note: &Note) -> Option<Vec<Value>> {
+pub(in crate::law) fn split(ground: &Ground, cuts: &Cuts, reader: &Careful, note: &Note) -> Option<Vec<Value>> {
     if note.is_list {
         return None;
     }
@@ -32,7 +31,10 @@ pub(in crate::law) fn split(ground: &Ground, reader: &Careful, note: &Note) -> O
             let bits = if let Value::Choice(bits) = value { bits } else { ground.all_values(id) };
             split_choice(bits, note.split)
         }
-        Type::Quantity(scale) => split_quantity(ground, reader, Interval::of_value(&value), scale, note.split),
+        Type::Quantity(scale) => {
+            let cuts: Vec<Rational> = cuts.get(name, scale).collect();
+            split_quantity(Interval::of_value(&value), scale, note.split, cuts)
+        }
         Type::Item(_) | Type::List(_) | Type::Choices(_) | Type::Name => None,
     }
 }
@@ -46,32 +48,21 @@ fn split_choice(bits: u64, split: Split) -> Option<Vec<Value>> {
     Some(vec![Value::Choice(wanted), Value::Choice(bits & !wanted)])
 }
 
-fn split_quantity(
-    ground: &Ground,
-    reader: &Careful,
-    interval: Interval,
-    scale: Scale,
-    split: Split,
-) -> Option<Vec<Value>> {
+fn split_quantity(interval: Interval, scale: Scale, split: Split, mut cuts: Vec<Rational>) -> Option<Vec<Value>> {
     let interval = if scale == Scale::WireSize { within_sizes(interval) } else { interval };
-    let is_inside = |cut: &Rational| interval.low < End::At(*cut) && End::At(*cut) < interval.high;
-    let by_rows = |table, key| middle(rows(ground, table, key, scale).into_iter().filter(is_inside).collect());
-    match split {
-        Split::At(cut) if touches(&interval, cut) => return pieces(interval, cut, scale),
-        Split::Rows(table, key) => {
-            if let Some(cut) = by_rows(table, key) {
-                return pieces(interval, cut, scale);
-            }
-        }
-        Split::At(_) | Split::Values(_) | Split::None => {}
+    if let Split::At(cut) = split
+        && parts(&interval, cut)
+    {
+        return pieces(interval, cut, scale);
     }
-    let cut = match scale {
-        Scale::WireSize => middle(wholes(&interval, WIRE_SIZES.len() as i64)),
-        Scale::TradeSize => reader.tables.iter().find_map(|(table, key)| by_rows(*table, *key)),
-        Scale::Ratio(_) if scale == Scale::NUMBER => middle(wholes(&interval, COUNT_CAP)),
-        _ => None,
-    }?;
-    pieces(interval, cut, scale)
+    if scale == Scale::WireSize {
+        cuts = wholes(&interval, WIRE_SIZES.len() as i64);
+    } else if scale == Scale::NUMBER {
+        cuts.extend(wholes(&interval, COUNT_CAP));
+    }
+    cuts.retain(|cut| parts(&interval, *cut));
+    cuts.sort();
+    pieces(interval, *cuts.get(cuts.len() / 2)?, scale)
 }
 
 /// Wire sizes are the places of a closed list.
@@ -88,30 +79,14 @@ fn wholes(interval: &Interval, cap: i64) -> Vec<Rational> {
         (End::At(low), End::At(high))
             if low.is_whole() && high.is_whole() && high.floor().saturating_sub(low.floor()) <= cap =>
         {
-            (low.floor()..=high.floor()).map(Rational::whole).filter(|n| pieces_of(interval, *n).len() > 1).collect()
+            (low.floor()..=high.floor()).map(Rational::whole).filter(|n| parts(interval, *n)).collect()
         }
         _ => Vec::new(),
     }
 }
 
-fn middle(mut cuts: Vec<Rational>) -> Option<Rational> {
-    cuts.sort();
-    cuts.get(cuts.len() / 2).copied()
-}
-
-/// The keys of a table, where they are quantities of the scale.
-fn rows(ground: &Ground, table: TableId, key: usize, scale: Scale) -> Vec<Rational> {
-    let Some(table) = ground.code.tables.get(table.0 as usize) else { return Vec::new() };
-    match table.keys.get(key) {
-        Some((_, Type::Quantity(s), Meet::Exact | Meet::Up | Meet::Down)) if *s == scale => {}
-        _ => return Vec::new(),
-    }
-    let cells = table.rows.iter().filter_map(|row| row.keys.get(key));
-    cells.filter_map(|cell| if let Cell::Number(n) = cell { Some(*n) } else { None }).collect()
-}
-
-/// Whether the cut is an end of the interval that can be parted from the rest.
-fn touches(interval: &Interval, cut: Rational) -> bool {
+/// Whether a cut leaves more than one piece.
+fn parts(interval: &Interval, cut: Rational) -> bool {
     pieces_of(interval, cut).len() > 1
 }
 
@@ -178,8 +153,7 @@ mod tests {
         let mut open = vec![all];
         let mut single = Vec::new();
         while let Some(interval) = open.pop() {
-            let cut = middle(wholes(&interval, 40)).unwrap();
-            for value in pieces(interval, cut, Scale::WireSize).unwrap() {
+            for value in split_quantity(interval, Scale::WireSize, Split::None, Vec::new()).unwrap() {
                 match value {
                     Value::Number(n) => single.push(n.floor()),
                     value => open.push(Interval::of_value(&value)),

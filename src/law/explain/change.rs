@@ -3,6 +3,7 @@ use super::show;
 use super::tree::{Teller, rule_of};
 use super::words::noun;
 use crate::law::code::{Code, NumberNode, Rule, Test, TestNode};
+use crate::law::evaluate::cuts::Cuts;
 use crate::law::evaluate::ground::Ground;
 use crate::law::evaluate::machine::Machine;
 use crate::law::evaluate::memo::Memo;
@@ -43,6 +44,7 @@ pub fn what_would_change(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<Cha
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
     let mut changes = by_moment(&ground, rule, verdict);
     let mut memo = Memo::new(&ground);
+    let cuts = Cuts::of(code, rule);
     let facts = match verdict.outcome {
         Outcome::Unknown => verdict.missing.iter().map(|m| (m.item, m.name)).collect(),
         _ => stated(&ground, &mut memo, now, rule, verdict),
@@ -53,7 +55,7 @@ pub fn what_would_change(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<Cha
             machine.reader.masked.push(fact);
         }
         let mut pieces = Vec::new();
-        explore(&mut machine, rule, verdict, fact, None, &mut pieces);
+        explore(&mut machine, (rule, &cuts), verdict, fact, None, &mut pieces);
         changes.extend(told(&ground, fact, verdict, merge(pieces)));
     }
     if verdict.outcome == Outcome::Attention {
@@ -117,7 +119,7 @@ fn trial<'m, 'a, 'r>(
 /// Parts the values of one fact until each set gives one outcome, or no longer can be parted.
 fn explore(
     machine: &mut Machine<'_, '_, Careful<'_>>,
-    rule: &Rule,
+    (rule, cuts): (&Rule, &Cuts),
     verdict: &Verdict,
     fact: Fact,
     value: Option<Value>,
@@ -129,11 +131,11 @@ fn explore(
     if outcome == Outcome::Unknown {
         let notes = std::mem::take(&mut machine.reader.notes);
         let note = notes.iter().find(|note| note.fact == fact);
-        let values = note.and_then(|note| split(machine.ground, &machine.reader, note));
+        let values = note.and_then(|note| split(machine.ground, cuts, &machine.reader, note));
         if let Some(values) = values.filter(|_| pieces.len() < PIECES_CAP) {
             for value in values {
                 machine.reader.completed.push((fact, value));
-                explore(machine, rule, verdict, fact, Some(value), pieces);
+                explore(machine, (rule, cuts), verdict, fact, Some(value), pieces);
                 machine.reader.completed.pop();
             }
             return;
@@ -141,7 +143,7 @@ fn explore(
     }
     let Some(value) = value else { return };
     let outcome = match outcome {
-        Outcome::Unknown => Search::new(machine, rule, verdict.item, Truth::Yes).run().outcome,
+        Outcome::Unknown => Search::new(machine, (rule, cuts), verdict.item, Truth::Yes).run().outcome,
         decided => decided,
     };
     pieces.push((value, outcome));

@@ -3,6 +3,7 @@ use super::tree::{Teller, leaf};
 use super::words::{noun, plain};
 use crate::law::code::{Body, Code, DefineId};
 use crate::law::evaluate::End;
+use crate::law::evaluate::cuts::Cuts;
 use crate::law::evaluate::finish::lean_of;
 use crate::law::evaluate::ground::Ground;
 use crate::law::evaluate::machine::Machine;
@@ -132,9 +133,10 @@ fn candidates(
     machine.enter_rule(1, item);
     machine.define(define, item);
     let notes = std::mem::take(&mut machine.reader.notes);
+    let cuts = Cuts::of_define(ground.code, define);
     let parted = facts.iter().find_map(|fact| {
         let note = notes.iter().find(|note| note.fact == *fact)?;
-        Some((*fact, split(ground, &machine.reader, note)?))
+        Some((*fact, split(ground, &cuts, &machine.reader, note)?))
     });
     let Some((fact, values)) = parted else { return Vec::new() };
     let what = format!("{} of {}", noun(ground.code.vocabulary.text(fact.1)), ground.shop.called(fact.0));
