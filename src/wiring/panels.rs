@@ -746,6 +746,11 @@ fn boxes(shop: &mut Shop) {
         }
         let is_open = !is_closed || (!is_drawn && !fits);
         shop.settle_list(the_box, name::RUNS, List { sure, possible, is_open, ..List::default() });
+        let is_sized = shop.exact(the_box, name::WIDTH).is_some() && shop.exact(the_box, name::DEPTH).is_some();
+        if is_sized && !shop.is_said(the_box, name::MARKED_VOLUME) {
+            // A trade size and a marked volume exclude each other.
+            shop.settle(the_box, name::MARKED_VOLUME, Value::Absent);
+        }
         let devices = shop.members(the_box, name::DEVICES);
         let on_yoke = |i: &&ItemRef| matches!(i.kind, Kind::Receptacle | Kind::Switch | Kind::Device);
         let yokes = List {
@@ -757,9 +762,10 @@ fn boxes(shop: &mut Shop) {
         shop.settle_list(the_box, name::YOKES, yokes);
         if !devices.is_open && devices.possible.is_empty() {
             shop.settle(the_box, name::TERMINAL_BLOCKS, number(0));
-            if devices.sure.iter().all(|d| d.kind != Kind::Light) {
-                shop.settle(the_box, name::STUDS, number(0));
-            }
+            let has_light = devices.sure.iter().any(|d| d.kind == Kind::Light);
+            // A lamp hangs on a stud and a hickey at most.
+            let studs = if has_light { between(0, Some(2)) } else { number(0) };
+            shop.settle(the_box, name::STUDS, studs);
         }
     }
     for run in shop.items(Kind::Run) {

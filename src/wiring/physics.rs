@@ -3,7 +3,7 @@
 use super::facts::{Facts, number, within, yes_no};
 use super::pattern::{self, Pattern};
 use crate::quantity::Rational;
-use crate::shop::{Range, Shop, Value};
+use crate::shop::{How, ItemRef, Range, Shop, Source, Value};
 use crate::words::{Kind, choice, name};
 
 const RACEWAYS: [&str; 13] = [
@@ -45,6 +45,14 @@ const HEATERS: [&str; 4] = ["space-heater", "water-heater", "kiln", "range"];
 /// Writes what receptacles, machines, runs and supplies are by themselves.
 pub(super) fn write(shop: &mut Shop, patterns: &[Pattern]) {
     receptacles(shop, patterns);
+    let common = shop.bit(choice::BREAKER_TYPE, "inverse-time-breaker");
+    for breaker in shop.items(Kind::Breaker).filter(|_| common != 0).collect::<Vec<_>>() {
+        // A fuse says that it is one, and so does the rare breaker that only trips at once.
+        shop.settle(breaker, name::TYPE, Value::Choice(common));
+    }
+    for switch in shop.items(Kind::Switch) {
+        shop.settle(switch, name::GANGS, number(1));
+    }
     equipment(shop, patterns);
     methods(shop);
     let systems = [("120/240", 240), ("120", 120), ("240", 240), ("208Y/120", 208)];
@@ -78,6 +86,10 @@ fn receptacles(shop: &mut Shop, patterns: &[Pattern]) {
         }
         if let Some(amps) = amps {
             shop.settle(receptacle, name::AMPS, number(amps));
+            if amps <= 20 {
+                // Such patterns are made on a yoke of one gang (common practice, no source).
+                shop.settle(receptacle, name::GANGS, number(1));
+            }
         }
         shop.settle(receptacle, name::IS_LOCKING, yes_no(is_locking));
         shop.settle(receptacle, name::HAS_GROUND_CONTACT, yes_no(has_ground));
@@ -101,20 +113,27 @@ fn equipment(shop: &mut Shop, patterns: &[Pattern]) {
             };
             shop.settle(machine, name::NAMEPLATE_CURRENT, value);
         }
+        plate_without_effective_current(shop, machine);
         let receptacle = shop.item(machine, name::RECEPTACLE);
         let matching = receptacle.and_then(|r| fits(shop, patterns, machine, r));
         shop.settle(machine, name::IS_PLUG_MATCHING, yes_no(matching));
     }
 }
 
+/// A plate gives the effective current or has it worked out from the duty cycle: who writes down the
+/// duty cycle alone is taken to have found no effective current. A guess, and marked as one.
+fn plate_without_effective_current(shop: &mut Shop, machine: ItemRef) {
+    let is_unsaid = shop.source(machine, name::EFFECTIVE_AMPS).how == How::Unsaid;
+    if is_unsaid && shop.exact(machine, name::DUTY).is_some() {
+        let place = shop.source(machine, name::DUTY).place;
+        let source = Source { how: How::Assumed, place, claim: None, day: None };
+        shop.set(machine, name::EFFECTIVE_AMPS, Value::Absent, source);
+    }
+}
+
 /// Whether a plug goes into a receptacle: the same pattern, or the 15 A plug of a 20 A receptacle,
 /// whose slot is cut for both (from memory of the patterns).
-fn fits(
-    shop: &Shop,
-    patterns: &[Pattern],
-    machine: crate::shop::ItemRef,
-    receptacle: crate::shop::ItemRef,
-) -> Option<bool> {
+fn fits(shop: &Shop, patterns: &[Pattern], machine: ItemRef, receptacle: ItemRef) -> Option<bool> {
     let plug = shop.bits(machine, name::PLUG);
     let socket = shop.bits(receptacle, name::CONFIGURATION);
     let of = |bits: u64| (bits.count_ones() == 1).then(|| patterns.get(bits.trailing_zeros() as usize)).flatten();

@@ -93,7 +93,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Breaker), name::AMPS, false, CURRENT, Stated, "rating", "breaker AMOUNT / fuse AMOUNT"),
     (kinds!(Breaker), name::POLES, false, NUMBER, Stated, "poles", "1-pole = 1 / 2-pole = 2 / 3-pole = 3"),
     (kinds!(Breaker), name::SPACE, false, NUMBER, Stated, "the lowest space that it takes in its panel", "space AMOUNT"),
-    (kinds!(Breaker), name::TYPE, false, Type::Choice(choice::BREAKER_TYPE), Stated, "breaker or kind of fuse", "breaker CHOICE / fuse AMOUNT = fuse / time-delay = time-delay-fuse"),
+    (kinds!(Breaker), name::TYPE, false, Type::Choice(choice::BREAKER_TYPE), Either, "breaker or kind of fuse; the common breaker where the plan names no other", "breaker CHOICE / fuse AMOUNT = fuse / time-delay = time-delay-fuse"),
     (kinds!(Breaker), name::HAS_GFCI, false, Type::YesNo, Stated, "protects people against ground faults", "GFCI / GFCI class A / GFCI class C"),
     (kinds!(Breaker), name::GFCI_CLASS, false, Type::Choice(choice::GFCI_CLASS), Stated, "class of the device", "GFCI class CHOICE"),
     (kinds!(Breaker Receptacle Device), name::HAS_AFCI, false, Type::YesNo, Stated, "protects against arcs", "AFCI"),

@@ -7,7 +7,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Box), name::SHAPE, false, Type::Choice(choice::SHAPE), Stated, "shape", "AMOUNT square = square / AMOUNT octagon = octagon / AMOUNT round = round / CHOICE"),
     (kinds!(Box), name::WIDTH, false, LENGTH, Stated, "trade width", "AMOUNT square / AMOUNT octagon / AMOUNT round"),
     (kinds!(Box), name::DEPTH, false, LENGTH, Stated, "depth", "AMOUNT deep"),
-    (kinds!(Box), name::MARKED_VOLUME, true, VOLUME, Stated, "volume marked on it; excludes a trade size", "AMOUNT"),
+    (kinds!(Box), name::MARKED_VOLUME, true, VOLUME, Either, "volume marked on it; none where the plan gives its trade size", "AMOUNT"),
     (kinds!(Box), name::EXTENSION_VOLUME, true, VOLUME, Stated, "rings and extensions, added", "extension AMOUNT / no extension = none"),
     (kinds!(Box), name::IS_METAL, false, Type::YesNo, Stated, "metal box", "metal / steel / plastic = no"),
     (kinds!(Box), name::GANGS, false, NUMBER, Stated, "gangs", "1-gang = 1 / 2-gang = 2 / 3-gang = 3 / 4-gang = 4 / 5-gang = 5 / 6-gang = 6"),
