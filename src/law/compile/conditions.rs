@@ -49,9 +49,12 @@ impl<'a> Compiler<'a> {
         let mark = frame.mark();
         let mut tests = Vec::with_capacity(all.len());
         for expr in all {
-            if let Some(test) = self.test(frame, expr) {
-                frame.assume(&test, is_yes);
-                tests.push(test);
+            match self.test(frame, expr) {
+                Some(test) => {
+                    frame.assume(&test, is_yes);
+                    tests.push(test);
+                }
+                None => frame.is_lost = true,
             }
         }
         frame.reset(mark);
@@ -161,6 +164,12 @@ impl<'a> Compiler<'a> {
         let (typed, (limit, scale)) = (typed?, limit?);
         match typed {
             Typed::Number(number, have) => {
+                let is_written = limit
+                    .steps
+                    .iter()
+                    .all(|(_, ends)| [&ends.low, &ends.high].into_iter().flatten().all(|end| can_be(end, scale, have)));
+                let is_trade_size = have == Scale::TradeSize && is_written;
+                let scale = if is_trade_size { have } else { scale };
                 let number = self.scaled(number, have, scale, value.span)?;
                 Some(Test { node: TestNode::Within(Box::new(number), Box::new(limit), scale), span })
             }

@@ -128,7 +128,6 @@ impl<'a> Compiler<'a> {
     }
 
     fn define(&mut self, define: &'a syntax::Define, signature: &Signature, depth: usize) -> Option<Done> {
-        let errors = self.errors;
         let mut frame =
             Frame { values: &define.values, lists: &define.lists, depth, deepest: depth, ..Frame::default() };
         frame.sign = if signature.result == Type::YesNo { Sign::Helps } else { Sign::Either };
@@ -149,9 +148,13 @@ impl<'a> Compiler<'a> {
             }
         }
         frame.base = frame.letters.len();
-        self.check_own(&mut frame);
+        self.check_own(&frame);
+        let used = self.used.places.len();
         self.check_cites(&define.cites, define.name.span);
         let body = self.typed(&mut frame, &define.body, Some(signature.result));
+        let (turns, rare) = (frame.turns, frame.rare.len());
+        self.check_unused(&mut frame, used);
+        (frame.turns, _) = (turns, frame.rare.truncate(rare));
         let body = match self.fitted(body?, signature.result, define.body.span)? {
             Any::Test(test) => Body::Test(test),
             Any::Number(number, _) => Body::Number(number),
@@ -159,9 +162,6 @@ impl<'a> Compiler<'a> {
             Any::Item(item) => Body::Item(item),
             Any::Items(_) | Any::Name(..) => return None,
         };
-        if self.errors > errors && frame.is_broken {
-            return None;
-        }
         let id = DefineId(self.defines.len() as u32);
         self.defines.push(Define {
             name: define.name.node.clone(),

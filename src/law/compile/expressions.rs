@@ -22,7 +22,6 @@ impl<'a> Compiler<'a> {
             self.typed_node(frame, expr, want)
         };
         frame.depth -= 1;
-        frame.is_broken |= typed.is_none();
         typed
     }
 
@@ -59,7 +58,6 @@ impl<'a> Compiler<'a> {
         match self.typed(frame, expr, Some(Type::YesNo))? {
             Typed::Test(test) => Some(test),
             other => {
-                frame.is_broken = true;
                 let found = self.described(&other);
                 self.fail(messages::no_condition(expr.span, &found, matches!(other, Typed::Items(..))))
             }
@@ -167,11 +165,13 @@ impl<'a> Compiler<'a> {
         let test = self.test(frame, condition);
         frame.set_sign(sign);
         let mark = frame.mark();
+        frame.is_lost |= test.is_none();
         if let Some(test) = &test {
             frame.assume(test, true);
         }
         let yes = self.typed(frame, then, want);
         frame.reset(mark);
+        frame.is_lost |= test.is_none();
         if let Some(test) = &test {
             frame.assume(test, false);
         }

@@ -31,8 +31,8 @@ pub(super) struct Frame<'a> {
     pub bounds: Bounds,
     /// Whether parts may be read without a guard: in messages, which say `none`.
     pub is_unguarded: bool,
-    /// Whether something did not compile: what depends on it stays silent.
-    pub is_broken: bool,
+    /// Whether a condition that might have guarded a part did not compile.
+    pub is_lost: bool,
     /// What a yes at this place does to the whole.
     pub sign: Sign,
     /// Words with an ordinary answer that were met.
@@ -69,6 +69,7 @@ pub(super) enum Letter {
 pub(super) struct Mark {
     letters: usize,
     guards: usize,
+    is_lost: bool,
     next_slot: u8,
 }
 
@@ -98,13 +99,19 @@ impl<'a> Frame<'a> {
 
     /// Where letters and guards stand now.
     pub fn mark(&self) -> Mark {
-        Mark { letters: self.letters.len(), guards: self.guards.len(), next_slot: self.next_slot }
+        Mark {
+            letters: self.letters.len(),
+            guards: self.guards.len(),
+            is_lost: self.is_lost,
+            next_slot: self.next_slot,
+        }
     }
 
     /// Ends the letters and guards since a mark.
     pub fn reset(&mut self, mark: Mark) {
         self.letters.truncate(mark.letters);
         self.guards.truncate(mark.guards);
+        self.is_lost = mark.is_lost;
         self.next_slot = mark.next_slot;
     }
 

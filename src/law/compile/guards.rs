@@ -31,7 +31,7 @@ impl Frame<'_> {
     /// Whether a part of an item may be read here.
     pub fn is_guarded(&self, item: &Item, part: NameId) -> bool {
         // After a slip the guards are not whole: better no second problem than a wrong one.
-        if self.is_unguarded || self.is_broken {
+        if self.is_unguarded || self.is_lost {
             return true;
         }
         let way = Way::to(item);

@@ -52,6 +52,7 @@ pub fn compile_with(pack: &Pack, demands: Demands) -> (Code, Vec<Problem>) {
     let mut compiler = Compiler::new(pack, demands);
     compiler.declare();
     compiler.compile_tables();
+    compiler.check_shared();
     compiler.compile_defines();
     let rules = compiler.compile_rules();
     if demands.examples {

@@ -10,6 +10,7 @@ use crate::shop::How;
 use crate::text::{Span, Spanned, nearest};
 use crate::words::{Kind, Kinds, NameId};
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// What a file may ask of a fact, as `evidence` writes it.
 const EVIDENCE: [(&str, How); 3] = [("seen", How::Seen), ("measured", How::Measured), ("on-paper", How::OnPaper)];
@@ -19,15 +20,20 @@ impl<'a> Compiler<'a> {
         let pack = self.pack;
         let mut ids: HashMap<&'a str, Span> = HashMap::with_capacity(pack.rules.len());
         for name in pack.rules.iter().flat_map(|rule| std::iter::once(&rule.name).chain(&rule.aliases)) {
-            if let Some(other) = ids.insert(&name.node, name.span) {
-                self.report(messages::twice(name.span, "rule", &name.node, other));
+            match ids.entry(&name.node) {
+                Entry::Vacant(free) => drop(free.insert(name.span)),
+                Entry::Occupied(first) => {
+                    self.report(messages::twice(name.span, "rule", &name.node, *first.get()));
+                }
             }
         }
         let mut rules = Vec::with_capacity(pack.rules.len());
         for rule in &pack.rules {
             let errors = self.errors;
+            let is_first = ids.get(rule.name.node.as_str()) == Some(&rule.name.span);
             if let Some(compiled) = self.rule(rule)
                 && self.errors == errors
+                && is_first
             {
                 rules.push(compiled);
             }
@@ -42,7 +48,8 @@ impl<'a> Compiler<'a> {
         let kinds = self.kinds_of(&rule.subject.kinds)?;
         let within = self.subject(&mut frame, rule, kinds);
         frame.turns = frame.turns.and(self.note_bounds(&rule.bounds));
-        self.check_own(&mut frame);
+        let used = self.used.places.len();
+        self.check_own(&frame);
         self.check_parts(rule);
         self.check_cites(&rule.cites, rule.name.span);
 
@@ -55,7 +62,10 @@ impl<'a> Compiler<'a> {
                     frame.assume(&part.test, true);
                     wheres.push(part);
                 }
-                None => is_whole = false,
+                None => {
+                    frame.is_lost = true;
+                    is_whole = false;
+                }
             }
         }
         let mark = frame.mark();
@@ -70,7 +80,10 @@ impl<'a> Compiler<'a> {
                     }
                     needs.push(compiled);
                 }
-                None => is_whole = false,
+                None => {
+                    frame.is_lost = true;
+                    is_whole = false;
+                }
             }
         }
         frame.reset(mark);
@@ -83,6 +96,7 @@ impl<'a> Compiler<'a> {
 
         let turns = frame.turns;
         frame.is_unguarded = true;
+        self.check_unused(&mut frame, used);
         let evidence = self.evidence(&rule.evidence);
         let awaits: Option<Vec<_>> = rule.awaits.iter().map(|expr| self.awaited(&mut frame, expr)).collect();
         let points = self.points(&mut frame, &rule.points);
@@ -319,8 +333,8 @@ impl<'a> Compiler<'a> {
         }
     }
 
-    /// Values and lists of a rule or define: names, and lists that nothing uses are looked at all the same.
-    pub(super) fn check_own(&mut self, frame: &mut Frame<'a>) {
+    /// Names of the values and lists of a rule or define.
+    pub(super) fn check_own(&mut self, frame: &Frame<'a>) {
         let (values, lists) = (frame.values, frame.lists);
         self.check_names("value", &values.iter().map(|value| &value.name).collect::<Vec<_>>());
         self.check_names("list", &lists.iter().map(|list| &list.name).collect::<Vec<_>>());

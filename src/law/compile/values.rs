@@ -121,6 +121,46 @@ impl<'a> Compiler<'a> {
         Some((code::Limit { name: value.name.node.clone(), steps: steps.into() }, scale))
     }
 
+    /// Looks at the values and lists of its own that nothing used since `used` places were noted.
+    pub(super) fn check_unused(&mut self, frame: &mut Frame<'a>, used: usize) {
+        let (values, lists) = (frame.values, frame.lists);
+        let seen: Vec<Span> = self.used.places.get(used..).unwrap_or_default().to_vec();
+        for value in values.iter().filter(|value| !seen.contains(&value.name.span)) {
+            self.check_value(frame, value);
+        }
+        for list in lists.iter().filter(|list| !seen.contains(&list.name.span)) {
+            self.check_list(frame, list);
+        }
+    }
+
+    /// Looks at the shared values and lists, used or not: they see no letter.
+    pub(super) fn check_shared(&mut self) {
+        let pack = self.pack;
+        let mut frame = Frame::default();
+        pack.values.iter().for_each(|value| self.check_value(&mut frame, value));
+        pack.lists.iter().for_each(|list| self.check_list(&mut frame, list));
+    }
+
+    fn check_value(&mut self, frame: &mut Frame<'a>, value: &'a Value) {
+        let is_limit = |step: &Step| !matches!(step.limit, Limit::Plain(_) | Limit::Asked { .. });
+        if value.steps.iter().all(is_limit) {
+            self.value_as_limit(frame, value, value.name.span);
+        } else {
+            self.steps_as_number(frame, value, true);
+        }
+    }
+
+    fn check_list(&mut self, frame: &mut Frame<'a>, list: &'a List) {
+        match &list.choice {
+            Some(choice) => {
+                if let Some(id) = self.choice(&choice.node, choice.span) {
+                    self.list_values(frame, list, id);
+                }
+            }
+            None => drop(self.ways(frame, list)),
+        }
+    }
+
     fn asked(&mut self, scale: &Spanned<String>) -> Option<Scale> {
         match Scale::named(&scale.node) {
             Some(scale) => Some(scale),
