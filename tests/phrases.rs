@@ -157,6 +157,10 @@ fn the_shop() {
         ("shop: soil settled", &["shop.soil = settled"]),
         ("shop: steel frame bonded to P1 / panel P1", &["shop.frame = steel", "shop.frame-bond = frame bond of shop"]),
         ("shop: steel frame bonded with 6 AWG Cu", &["shop.frame-bond.size = 6 AWG", "shop.frame-bond.metal = copper"]),
+        (
+            "shop: steel frame bonded to P1 with 8 AWG Cu / panel P1",
+            &["shop.frame-bond.size = 8 AWG", "shop.frame-bond.metal = copper"],
+        ),
         ("shop: steel frame not bonded", &["shop.frame-bond = absent"]),
         ("shop: steel frame bolted to slab", &["shop.is-frame-in-earth = no"]),
         ("shop: metal siding bonded", &["shop.is-siding-bonded = yes"]),

@@ -164,9 +164,17 @@ impl Builder {
                 self.wire_of(Shop::SHOP, name::FRAME_BOND, "frame bond", said);
             }
             ["bonded", "to", ..] => {
-                let names = tokens.get(4..).unwrap_or(&[]);
+                let behind = tokens.get(4..).unwrap_or(&[]);
+                let with = behind.iter().position(|t| t.is("with")).unwrap_or(behind.len());
+                let (names, wire) = behind.split_at(with);
                 self.resolve_all(names, super::ends::ENDS.and(Kinds::of(Kind::Electrode)));
-                self.wire_of(Shop::SHOP, name::FRAME_BOND, "frame bond", said);
+                match wire {
+                    [] => {
+                        self.wire_of(Shop::SHOP, name::FRAME_BOND, "frame bond", said);
+                    }
+                    [_, wire @ ..] if self.wire_part(Shop::SHOP, name::FRAME_BOND, wire, said) => {}
+                    _ => return false,
+                }
             }
             ["bonded", "with", ..] => {
                 return self.wire_part(Shop::SHOP, name::FRAME_BOND, tokens.get(4..).unwrap_or(&[]), said);

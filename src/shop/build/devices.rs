@@ -149,7 +149,11 @@ impl Builder {
             (Kind::Equipment, ["cord", ..]) => self.machine_cord(refs, tokens.get(1..).unwrap_or(&[]), said),
             (Kind::Equipment, ["maker", "wire", ..]) => self.wire_text(tokens, 2).next > 2,
             (Kind::Disconnect, ["in", "sight", "of", ..]) => {
-                self.in_sight_of(refs, tokens.get(3..).unwrap_or(&[]), said);
+                self.in_sight_of(refs, tokens.get(3..).unwrap_or(&[]), true, said);
+                true
+            }
+            (Kind::Disconnect, ["not", "in", "sight", "of", ..]) => {
+                self.in_sight_of(refs, tokens.get(4..).unwrap_or(&[]), false, said);
                 true
             }
             _ => false,
@@ -262,9 +266,9 @@ impl Builder {
         true
     }
 
-    /// `in sight of AIR`: what it turns off, and that it is seen from there.
-    fn in_sight_of(&mut self, refs: &[ItemRef], names: Tokens, said: Said) {
-        self.state_each(refs, name::IS_IN_SIGHT, Value::YesNo(true), said);
+    /// `in sight of AIR`, `not in sight of AIR`: what it turns off, and whether it is seen from there.
+    fn in_sight_of(&mut self, refs: &[ItemRef], names: Tokens, is_seen: bool, said: Said) {
+        self.state_each(refs, name::IS_IN_SIGHT, Value::YesNo(is_seen), said);
         let machines: Vec<ItemRef> = self
             .resolve_all(names, HELD.and(Kinds::of(Kind::Panel)).and(Kinds::of(Kind::Feeder)))
             .into_iter()

@@ -76,6 +76,8 @@ impl Builder {
         if self.shop.problems.len() > super::MOST_PROBLEMS {
             return general();
         }
+        let is_denial = first == "no" || first == "not";
+        let denied = tokens.get(1).filter(|_| is_denial).map(|t| t.text.as_str());
         let last = tokens.last().map_or("", |t| t.text.as_str());
         let asked = QUESTIONS.iter().find(|(k, begin, _)| *k == kind && *begin == first);
         let asked = asked.or_else(|| ENDINGS.iter().find(|(k, end, _)| *k == kind && *end == last));
@@ -84,7 +86,7 @@ impl Builder {
             .or_else(|| self.of_another_kind(kind, tokens))
             .or_else(|| self.near_wire(kind, tokens))
             .or_else(|| self.near_rest(kind, tokens))
-            .or_else(|| self.near_first(kind, first))
+            .or_else(|| self.near_first(kind, denied.unwrap_or(first)))
             .or_else(|| self.near_end(kind, tokens))
             .unwrap_or_else(general)
     }

@@ -1,6 +1,7 @@
 //! Items: what a plan's lines at the left edge name, before anybody reads their phrases.
 
 use super::Builder;
+use super::building::kind_listed;
 use super::names::{head_names, is_reserved};
 use crate::plan::syntax::{Item, Keyword, Phrase, Plan, Token};
 use crate::shop::{Feeds, Head, ItemRef, RunEnds, Shop, Source, Value};
@@ -44,6 +45,20 @@ impl Builder {
         }
     }
 
+    /// `no panel` in an example leaves out the panels of its given lines.
+    pub fn rule_out(&mut self, plan: &Plan) {
+        let shops = plan.items.iter().filter(|i| i.keyword == Keyword::Shop);
+        for phrase in shops.flat_map(|i| &i.lines).flat_map(|l| &l.phrases) {
+            if let [no, what] = phrase.tokens.as_slice()
+                && no.is("no")
+                && let Some(kind) = kind_listed(&what.text)
+            {
+                let rank = self.rank;
+                self.ruled_out.entry(kind).or_insert(rank);
+            }
+        }
+    }
+
     fn declare_item(&mut self, item: &Item) -> Vec<ItemRef> {
         let label = item.label.as_ref().map(|l| l.text.clone());
         match item.keyword {
@@ -61,6 +76,10 @@ impl Builder {
         let Some(kind) = kind_of(item.keyword) else { return Vec::new() };
         let has_ends = matches!(kind, Kind::Feeder | Kind::Circuit);
         let (names, rest, problems) = head_names(&item.head, has_ends);
+        if self.ruled_out.get(&kind).is_some_and(|rank| *rank < self.rank) {
+            self.left_out.extend(names.into_iter().map(|name| name.text));
+            return Vec::new();
+        }
         self.shop.problems.extend(problems);
         if !has_ends && let Some(stray) = rest.first() {
             let problem = Problem::error(stray.span, format!("`{}` does not belong here", stray.text))

@@ -52,6 +52,7 @@ pub fn build(plan: &Plan, given: &[&Plan], unsaid: &[Missing], vocabulary: Arc<V
     builder.declare_areas(&layers);
     for (layer, plan) in layers.iter().enumerate() {
         builder.enter(layer);
+        builder.rule_out(plan);
         declared.push(builder.declare(plan));
     }
     builder.make_breakers(&layers, &declared);
@@ -143,6 +144,10 @@ struct Builder {
     electrode_wires: HashMap<ItemRef, ItemRef>,
     /// Items that could not be read at all.
     unlisted: Vec<Span>,
+    /// Kinds that the plan says it has none of, and the rank of the lines that say so.
+    ruled_out: HashMap<crate::words::Kind, usize>,
+    /// Names of given items that an example rules out.
+    left_out: HashSet<String>,
     /// Names that were reported as undefined already.
     undefined: HashSet<String>,
 }
@@ -191,6 +196,8 @@ impl Builder {
             main_lugs: Vec::new(),
             electrode_wires: HashMap::new(),
             unlisted: Vec::new(),
+            ruled_out: HashMap::new(),
+            left_out: HashSet::new(),
             undefined: HashSet::new(),
         }
     }

@@ -50,6 +50,9 @@ impl Builder {
 
     /// Reports a name that nobody defines.
     pub fn undefined(&mut self, token: &Token) {
+        if self.rank > 0 && self.left_out.contains(&token.text) {
+            return;
+        }
         let is_first = self.undefined.insert(token.text.clone());
         let hint = if is_first && self.undefined.len() <= 50 {
             nearest(&token.text, self.shop.tags()).map(|tag| format!("did you mean `{tag}`?"))

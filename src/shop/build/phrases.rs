@@ -157,6 +157,10 @@ impl Builder {
                 self.apply(&parts, &found, tokens, said);
                 return true;
             }
+            // An example took the part away that these given lines speak of.
+            if !found.is_empty() && self.rank > 0 {
+                return true;
+            }
         }
         false
     }

@@ -38,7 +38,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Shop), name::IS_FRAME_IN_EARTH, false, Type::YesNo, Stated, "the steel frame itself goes into the earth", "steel frame in earth / steel frame bolted to slab = no"),
     (kinds!(Shop), name::IS_SIDING_BONDED, false, Type::YesNo, Stated, "metal siding is tied to the equipment ground", "metal siding bonded"),
     (kinds!(Shop), name::FOOTING_STEEL, false, Type::Choice(choice::FOOTING_STEEL), Stated, "reinforcing steel of the footing, as far as a wire could reach it", "footing steel CHOICE / no footing steel = none"),
-    (kinds!(Shop), name::HAS_OTHER_STEEL_IN_EARTH, false, Type::YesNo, Stated, "steel in contact with earth beside the footing", "footing other steel in earth"),
+    (kinds!(Shop), name::HAS_OTHER_STEEL_IN_EARTH, false, Type::YesNo, Stated, "steel in contact with earth beside the footing", "footing other steel in earth / other steel in earth"),
     (kinds!(Shop), name::PIPES, false, Type::List(kinds!(Pipe)), Stated, "pipes of metal and plastic", ""),
     (kinds!(Area), name::USE, false, Type::Choice(choice::AREA_USE), Stated, "what is done there", "CHOICE / use CHOICE"),
     (kinds!(Area), name::IS_AT_GRADE, false, Type::YesNo, Stated, "floor at or below grade", "at grade / floor at grade / above grade = no / floor above grade = no"),
