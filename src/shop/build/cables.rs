@@ -144,7 +144,7 @@ impl Builder {
             return;
         }
         let Some(wire) = self.wire_of(item, name::EQUIPMENT_GROUND, "equipment ground", said) else { return };
-        // Up to 10 AWG the bare wire of such a cable is as large as the others.
+        // Up to 10 AWG the bare wire of such a cable is as large as the others: how it is made, from memory, so a guess.
         let own = cable.size.filter(|(a, b)| a == b).map(|(a, _)| a);
         let like_the_others = own.filter(|size| wire_size("10").is_some_and(|ten| *size <= Rational::whole(ten)));
         if let Some(size) = cable.ground.or(like_the_others) {

@@ -32,7 +32,9 @@ impl Builder {
             match value {
                 Value::Number(n) => least = n.floor(),
                 Value::Range(r) => {
-                    least = r.low.map_or(1, |low| if r.low_is_open { low.floor() + 1 } else { low.ceiling() });
+                    least = r
+                        .low
+                        .map_or(1, |low| if r.low_is_open { low.floor().saturating_add(1) } else { low.ceiling() });
                     self.electrodes_open = true;
                 }
                 _ => {}

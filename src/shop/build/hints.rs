@@ -72,7 +72,8 @@ impl Builder {
 
     fn hint(&self, kind: Kind, tokens: Tokens) -> String {
         let first = tokens.first().map_or("", |t| t.text.as_str());
-        let general = || format!("what `{kind}` may say stands in grammar/README.md; a `note \"…\"` may say anything");
+        let general =
+            || format!("`ringout rules words` lists what a plan may say of `{kind}`; a `note \"…\"` may say anything");
         if self.shop.problems.len() > super::MOST_PROBLEMS {
             return general();
         }
