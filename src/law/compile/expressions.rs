@@ -47,7 +47,7 @@ impl<'a> Compiler<'a> {
             Node::Aggregate { kind, body, each } => self.aggregate(frame, *kind, body, each, span),
             Node::Count(each) => self.count(frame, each, span),
             Node::Rank { item, list, by } => self.rank(frame, item, list, by, span),
-            Node::ToTable { is_up, value, table } => self.to_table(frame, *is_up, value, table, span),
+            Node::ToTable { is_up, value, table } => self.stepped(frame, *is_up, value, table, span),
             Node::Rounded { value, step, from } => self.rounded(frame, value, step, from.as_ref(), span),
             _ => Some(Typed::Test(self.condition(frame, expr)?)),
         }

@@ -253,7 +253,7 @@ pub(super) fn two_scales(span: Span, found: Scale, wanted: Scale, other: Option<
     let problem = Problem::error(span, format!("{found} can't stand beside {wanted}"))
         .help("both sides have to measure the same thing");
     match other {
-        Some(other) if other != span => problem.also(other, format!("{wanted}")),
+        Some(other) if other != span => problem.also(other, wanted),
         _ => problem,
     }
 }

@@ -163,7 +163,7 @@ impl<'a> Compiler<'a> {
     }
 
     /// `x up to TABLE`, `x down to TABLE`.
-    pub(super) fn to_table(
+    pub(super) fn stepped(
         &mut self,
         frame: &mut Frame<'a>,
         is_up: bool,

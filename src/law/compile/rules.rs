@@ -139,8 +139,10 @@ impl<'a> Compiler<'a> {
     }
 
     fn stage(&mut self, stage: &Spanned<String>) -> Option<Stage> {
-        let near = nearest(&stage.node, Stage::ALL.into_iter().map(Stage::name));
-        Stage::named(&stage.node).or_else(|| self.fail(messages::unknown_stage(stage.span, &stage.node, near)))
+        Stage::named(&stage.node).or_else(|| {
+            let near = nearest(&stage.node, Stage::ALL.into_iter().map(Stage::name));
+            self.fail(messages::unknown_stage(stage.span, &stage.node, near))
+        })
     }
 
     fn level(&mut self, level: &Spanned<String>) -> Option<Level> {

@@ -279,7 +279,7 @@ fn points_end_with_the_item() {
 fn compiling_takes_a_millisecond_or_two() {
     let pack = crate::law::builtin(&mut crate::text::Sources::default());
     let mut best = std::time::Duration::MAX;
-    for _ in 0..200 {
+    for _ in 0..2000 {
         let start = std::time::Instant::now();
         let code = compile(&pack);
         best = best.min(start.elapsed());

@@ -39,6 +39,11 @@ pub(super) enum TypePlace {
 impl<'a> Compiler<'a> {
     /// The type that was written.
     pub(super) fn type_named(&mut self, ty: &TypeName, place: TypePlace) -> Option<Type> {
+        if let ([word], TypePlace::Word) = (ty.words.as_slice(), place)
+            && let Some(kind) = Kind::named(word)
+        {
+            return Some(Type::Item(Kinds::of(kind)));
+        }
         let words: Vec<&str> = ty.words.iter().map(String::as_str).filter(|w| *w != "or").collect();
         match words.as_slice() {
             ["list", "choice", name] | ["list", "of", "choice", name] => self.choice(name, ty.span).map(Type::Choices),

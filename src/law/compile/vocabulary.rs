@@ -274,8 +274,11 @@ impl<'a> Compiler<'a> {
 
     /// Says which of some names come twice.
     pub(super) fn check_names(&mut self, what: &str, names: &[&Spanned<String>]) {
-        // Most have one to three names.
-        if names.len() < 2 {
+        let twice = |(place, name): (usize, &&Spanned<String>)| {
+            names.get(..place).unwrap_or_default().iter().any(|other| other.node == name.node)
+        };
+        // Most have a few names: to compare each with each is quicker than to hash them.
+        if names.len() < 16 && !names.iter().enumerate().any(twice) {
             return;
         }
         let mut before: HashMap<&str, Span> = HashMap::with_capacity(names.len());
