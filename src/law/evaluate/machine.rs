@@ -235,6 +235,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     }
 
     fn body(&mut self, body: &Body) -> Out {
+        self.memo.work += 1;
         match body {
             Body::Test(test) => Out::Test(self.test(test)),
             Body::Number(number) => Out::Number(self.number(number)),

@@ -39,6 +39,8 @@ impl Out {
 pub(in crate::law) struct Memo {
     defines: Vec<Vec<Vec<Entry>>>,
     stamp: u32,
+    /// Formulas worked out so far: what a trial may cost is counted in these.
+    pub work: u64,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -53,7 +55,7 @@ const EMPTY: Entry = Entry { stamp: 0, kept: Kept { is_weak: false, from: 0, to:
 impl Memo {
     /// An empty memo.
     pub fn new(ground: &Ground) -> Memo {
-        Memo { defines: vec![Vec::new(); ground.code.defines.len()], stamp: 1 }
+        Memo { defines: vec![Vec::new(); ground.code.defines.len()], stamp: 1, work: 0 }
     }
 
     /// Forgets everything.

@@ -11,6 +11,10 @@ use crate::shop::{ItemRef, Value};
 /// Most completions that are tried for one verdict in one moment. Past it the verdict stays unknown.
 const COMPLETIONS_CAP: usize = 4096;
 
+/// Most formulas that are worked out for one verdict in one moment. A completion that searches a
+/// table for the least wire costs hundreds; without this a few such verdicts would hold up a plan.
+const WORK_CAP: u64 = 3_000;
+
 /// Most completions that are tried on once it is clear that the verdict is unknown: what is left to
 /// find is only which of the missing facts can still change it.
 const PRUNING_CAP: usize = 256;
@@ -60,6 +64,7 @@ pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
     belongs: Truth,
     tried: usize,
     limit: usize,
+    work_limit: u64,
     has_fine: bool,
     has_attention: bool,
     ordinary: Vec<Fact>,
@@ -72,8 +77,10 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         item: ItemRef,
         belongs: Truth,
     ) -> Search<'s, 'm, 'a, 'r> {
+        let work_limit = machine.memo.work + WORK_CAP;
         Search {
             machine,
+            work_limit,
             rule,
             cuts,
             item,
@@ -137,7 +144,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             Outcome::Unknown => {}
         }
         let notes = std::mem::take(&mut self.machine.reader.notes);
-        let parted = if self.tried >= self.limit || depth >= DEPTH_CAP {
+        let parted = if self.tried >= self.limit || self.machine.memo.work >= self.work_limit || depth >= DEPTH_CAP {
             None
         } else {
             let (ground, reader) = (self.machine.ground, &self.machine.reader);
@@ -166,7 +173,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
 
     /// The likeliest to settle it first: by the share of a fact's answers after which nothing is open.
     fn put_in_order(&mut self, missing: &mut Vec<Fact>) {
-        if missing.len() < 2 || missing.len() > ORDER_CAP {
+        if missing.len() < 2 || missing.len() > ORDER_CAP || self.machine.memo.work >= self.work_limit {
             return;
         }
         let mut ranked: Vec<(u64, Fact)> = Vec::with_capacity(missing.len());
