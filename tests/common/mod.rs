@@ -15,7 +15,8 @@ pub static PACK: LazyLock<(Sources, Code)> = LazyLock::new(|| {
     let mut sources = Sources::default();
     let pack = law::builtin(&mut sources);
     let (code, problems) = law::compile(&pack);
-    assert!(problems.is_empty(), "the built-in pack has problems: {problems:#?}");
+    let errors: Vec<_> = problems.iter().filter(|p| p.severity == ringout::text::Severity::Error).collect();
+    assert!(errors.is_empty(), "the built-in pack has errors: {errors:#?}");
     (sources, code)
 });
 
