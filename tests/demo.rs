@@ -43,6 +43,7 @@ fn tag(checked: &Checked, item: ItemRef) -> String {
             let (number, of) = (words.next().unwrap_or(""), words.nth(1).unwrap_or(""));
             format!("feeder {of} stretch {number}")
         }
+        Kind::Pulled => format!("pulled {}", head.of.map_or("", |run| checked.shop.head(run).name.as_str())),
         kind => format!("{kind} {}", head.name),
     }
 }
@@ -95,7 +96,7 @@ fn verdicts_equal_the_hand_worked_ones() {
         let all: Vec<&Verdict> = checked.verdicts.iter().filter(is_rule).collect();
         let mut here: Vec<Outcome> =
             all.iter().filter(|v| is_about(checked, v, &row.item)).map(|v| v.outcome).collect();
-        if here.is_empty() {
+        if here.is_empty() && row.verdict != "not applicable" || row.item == "none" {
             // The sheet names the panel or the shop where the rule is met on a disconnect or a list.
             here = all.iter().map(|v| v.outcome).collect();
         }
