@@ -88,6 +88,9 @@ pub struct Why {
     pub item: Option<String>,
     #[command(flatten)]
     pub source: RuleSource,
+    /// Every step, down to how each figure was reckoned
+    #[arg(long)]
+    pub all: bool,
     #[command(flatten)]
     pub printing: Printing,
 }

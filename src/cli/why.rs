@@ -18,14 +18,21 @@ pub fn run(args: &Why) -> End {
     let options = ringout::law::Options { rules: Some(vec![id]), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &options);
     let look = output::look(&args.printing);
-    let Some(text) = told(&rules, &checked, args.item.as_deref(), look) else { return End::Wrong };
+    let Some(text) = told(&rules, &checked, args.item.as_deref(), look, args.all) else { return End::Wrong };
     let printed = output::print(&args.printing, &text);
     let is_read = checked.plan.problems.is_empty() && checked.shop.problems.is_empty();
     End::of(printed && rules_are_read && is_read)
 }
 
-/// The verdicts at an item, or at every item that the rule met, what needs attention first.
-pub(super) fn told(rules: &ringout::Rules, checked: &Checked, item: Option<&str>, look: Look) -> Option<String> {
+/// The verdicts at an item, or at every item that the rule met, what needs attention first; with
+/// `all` every step of them.
+pub(super) fn told(
+    rules: &ringout::Rules,
+    checked: &Checked,
+    item: Option<&str>,
+    look: Look,
+    all: bool,
+) -> Option<String> {
     let mut verdicts: Vec<&Verdict> = checked.verdicts.iter().collect();
     if let Some(wanted) = item {
         verdicts.retain(|v| is_called(checked, v, wanted));
@@ -41,6 +48,10 @@ pub(super) fn told(rules: &ringout::Rules, checked: &Checked, item: Option<&str>
     if verdicts.is_empty() {
         return Some("The rule meets nothing in this plan.\n".to_string());
     }
+    // Where the rule has nothing to say is told only if it says nothing anywhere.
+    if item.is_none() && verdicts.iter().any(|v| v.outcome != Outcome::NotApplicable) {
+        verdicts.retain(|v| v.outcome != Outcome::NotApplicable);
+    }
     verdicts.sort_by_key(|v| match v.outcome {
         Outcome::Attention => 0,
         Outcome::Unknown => 1,
@@ -48,7 +59,7 @@ pub(super) fn told(rules: &ringout::Rules, checked: &Checked, item: Option<&str>
         Outcome::NotApplicable => 3,
     });
     let shown = verdicts.iter().take(MOST_ITEMS).filter_map(|v| finding(rules, checked, v));
-    let texts: Vec<String> = shown.map(|f| text::finding(&f, checked.file, &checked.sources, look)).collect();
+    let texts: Vec<String> = shown.map(|f| text::finding(&f, checked.file, &checked.sources, look, all)).collect();
     let rest: Vec<&str> = verdicts.iter().skip(MOST_ITEMS).map(|v| checked.shop.head(v.item).name.as_str()).collect();
     let mut text = texts.join(&format!("\n{}\n\n", "-".repeat(look.width)));
     if !rest.is_empty() {

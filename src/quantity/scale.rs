@@ -158,7 +158,7 @@ impl Scale {
     pub fn show(self, value: Rational) -> String {
         match self {
             Scale::Ratio(d) => show_ratio(d, value),
-            Scale::Temperature => format!("{} F", value.decimal(1)),
+            Scale::Temperature => show_temperature(value),
             Scale::Date => day_text(value.floor()),
             Scale::Edition => format!("NEC {}", value.floor()),
             Scale::WireSize => wire_size_text(value.floor()).to_string(),
@@ -190,6 +190,16 @@ impl Scale {
             Scale::TradeSize => ("in", one),
             _ => ("", one),
         }
+    }
+}
+
+/// In the degrees of weather and, where they are whole, those of labels: `167 F (75 C)`.
+fn show_temperature(value: Rational) -> String {
+    let fahrenheit = value.decimal(1);
+    let celsius = value.minus(Rational::whole(32)).and_then(|v| v.times(Rational::constant(5, 9)));
+    match celsius.filter(|c| c.is_whole()) {
+        Some(celsius) => format!("{fahrenheit} F ({celsius} C)", celsius = celsius.decimal(0)),
+        None => format!("{fahrenheit} F"),
     }
 }
 

@@ -161,7 +161,7 @@ mod tests {
         assert_eq!(unit("-10", "F").map(|q| q.to_string()), Some("-10 F".into()));
         assert_eq!(number("5-20R"), None);
         assert_eq!(unit("2", "ft").map(|q| q.value), Some(Rational::whole(24)));
-        assert_eq!(unit("40", "C").map(|q| q.to_string()), Some("104 F".into()));
+        assert_eq!(unit("40", "C").map(|q| q.to_string()), Some("104 F (40 C)".into()));
         assert_eq!(unit("1/0", "AWG").map(|q| q.to_string()), Some("1/0 AWG".into()));
         assert_eq!(unit("13", "AWG").map(|q| q.to_string()), None);
         assert_eq!(unit("1000", "mm").map(|q| q.value), Some(Rational::constant(5000, 127)));

@@ -29,20 +29,18 @@ pub(super) fn answers(teller: &Teller<'_>, gap: &Gap<'_>) -> Vec<Answer> {
             }
         }
     }
+    // An answer that leaves all as it is helps nobody to decide what to look at.
+    told.retain(|(_, effects)| effects.iter().any(|(outcome, _)| *outcome != Outcome::Unknown));
     if told.len() > MOST_ANSWERS {
         return Vec::new();
     }
     told.into_iter().map(|(text, effects)| Answer { text, effect: effect(&effects) }).collect()
 }
 
-/// `attention: gfci-shop; pass: feeder-size and 2 more; still unknown: terminal-torque`.
+/// `attention: gfci-shop; pass: feeder-size and 2 more`.
 fn effect(effects: &[(Outcome, String)]) -> String {
-    let kinds = [
-        (Outcome::Attention, "attention"),
-        (Outcome::Pass, "pass"),
-        (Outcome::NotApplicable, "does not apply"),
-        (Outcome::Unknown, "still unknown"),
-    ];
+    let kinds =
+        [(Outcome::Attention, "attention"), (Outcome::Pass, "pass"), (Outcome::NotApplicable, "does not apply")];
     let parts = kinds.iter().filter_map(|(outcome, word)| {
         let rules: Vec<&str> = effects.iter().filter(|(o, _)| o == outcome).map(|(_, rule)| rule.as_str()).collect();
         (!rules.is_empty()).then(|| format!("{word}: {}", listed(&rules, RULES_SHOWN)))

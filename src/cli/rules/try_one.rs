@@ -10,7 +10,7 @@ pub fn run(args: &RulesTry) -> End {
     let Some(input) = files::plan(&args.plan) else { return End::Wrong };
     let options = ringout::law::Options { rules: Some(vec![id]), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &options);
-    match why::told(&rules, &checked, None, output::look(&args.printing)) {
+    match why::told(&rules, &checked, None, output::look(&args.printing), true) {
         Some(text) => End::of(output::print(&args.printing, &text) && are_read),
         None => End::Wrong,
     }

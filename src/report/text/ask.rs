@@ -50,7 +50,9 @@ fn one(page: &mut Page, question: &Question, sources: &Sources) {
     page.field("settles", &format!("{}: {}", counted(question.settles.len(), "rule"), listed(&rules, 12)));
     let checks = question.checks();
     if question.alone < checks {
-        page.field("", &format!("{} of {checks} checks wait for other answers too.", checks - question.alone));
+        let waiting = checks.saturating_sub(question.alone);
+        let who = if waiting == checks { "Each waits".into() } else { format!("{waiting} of {checks} checks wait") };
+        page.field("", &format!("{who} for other answers too."));
     }
     for answer in &question.answers {
         page.field(&answer.text, &answer.effect);

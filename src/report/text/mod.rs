@@ -7,7 +7,7 @@ mod why;
 
 pub use ask::ask;
 pub use check::check;
-pub use why::{finding, tree};
+pub use why::finding;
 
 use super::page::Page;
 use super::{Finding, Question};

@@ -4,11 +4,12 @@ use super::{code_field, lean_field, outcome, sentence};
 use crate::law::verdict::{Outcome, Why};
 use crate::report::excerpt::excerpts;
 use crate::report::page::{Ink, Look, Page, columns, wrap};
+use crate::report::problems::at;
 use crate::report::{Finding, printable};
 use crate::text::{FileId, Sources};
 
-/// One finding with its derivation, and what would change it.
-pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look) -> String {
+/// One finding with its derivation and what would change it; every step of it with `all`.
+pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look, all: bool) -> String {
     let mut page = Page::new(look);
     let word = outcome(finding.verdict);
     let ink = match finding.verdict {
@@ -31,9 +32,10 @@ pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look) -
     page.field("why", &sentence(&finding.hazard));
     if let Some(why) = &finding.why {
         page.heading(Ink::Strong, "How it came about", "");
-        let mut text = String::new();
-        write_tree(why, 0, plan, sources, look.width, &mut text);
-        text.lines().for_each(|line| page.as_it_stands(line));
+        let deepest = if all { usize::MAX } else { USUAL_DEPTH };
+        let mut tree = Tree { plan, sources, width: look.width, deepest, out: String::new() };
+        tree.step(why, 0);
+        tree.out.lines().for_each(|line| page.as_it_stands(line));
     }
     if !finding.missing.is_empty() {
         page.heading(Ink::Strong, "Missing", "");
@@ -61,44 +63,58 @@ pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look) -
     page.finish()
 }
 
-/// A derivation alone: a step a line, what it came to and its line at the right.
-pub fn tree(why: &Why, plan: FileId, sources: &Sources, look: Look) -> String {
-    let mut out = String::new();
-    write_tree(why, 0, plan, sources, look.width, &mut out);
-    out
+/// Steps below this depth are left out unless all are wanted: they are how a figure was reckoned.
+const USUAL_DEPTH: usize = 5;
+/// Deeper steps than this are not indented further.
+const MOST_INDENTED: usize = 12;
+
+/// A derivation as it is laid out: a step a line, what it came to and its line at the right.
+struct Tree<'a> {
+    plan: FileId,
+    sources: &'a Sources,
+    width: usize,
+    deepest: usize,
+    out: String,
 }
 
-/// Deeper steps than this are not indented further.
-const DEEPEST: usize = 12;
-
-fn write_tree(why: &Why, depth: usize, plan: FileId, sources: &Sources, width: usize, out: &mut String) {
-    let indent = 2 + 2 * depth.min(DEEPEST);
-    let mut right = printable(&why.value).into_owned();
-    if let Some(place) = why.places.first() {
-        let place_text = if place.file == plan {
-            format!("line {}", sources.place(*place).line)
-        } else {
-            super::super::problems::at(sources, *place)
+impl Tree<'_> {
+    fn step(&mut self, why: &Why, depth: usize) {
+        let indent = 2 + 2 * depth.min(MOST_INDENTED);
+        let mut right = printable(&why.value).into_owned();
+        let mut text = match &why.source {
+            Some(source) => format!("{} ({source})", why.text),
+            None => why.text.clone(),
         };
-        right = if right.is_empty() { place_text } else { format!("{right}   {place_text}") };
-    }
-    let text = match &why.source {
-        Some(source) => format!("{} ({source})", why.text),
-        None => why.text.clone(),
-    };
-    let room = width.saturating_sub(indent + columns(&right) + 3).max(20);
-    let lines = wrap(&text, room);
-    for (i, line) in lines.iter().enumerate() {
-        out.push_str(&" ".repeat(indent));
-        out.push_str(line);
-        if i + 1 == lines.len() && !right.is_empty() {
-            let pad = width.saturating_sub(indent + columns(line) + columns(&right)).max(3);
-            out.push_str(&" ".repeat(pad));
-            out.push_str(&right);
+        if columns(&right) > self.width / 3 {
+            text = format!("{text}: {}", std::mem::take(&mut right));
         }
-        out.push('\n');
+        if let Some(place) = why.places.first() {
+            let place = match place.file == self.plan {
+                true => format!("line {}", self.sources.place(*place).line),
+                false => at(self.sources, *place),
+            };
+            right = if right.is_empty() { place } else { format!("{right}   {place}") };
+        }
+        self.line(indent, &text, &right);
+        if depth >= self.deepest && !why.from.is_empty() {
+            return self.line(indent + 2, "…", "");
+        }
+        for step in &why.from {
+            self.step(step, depth.saturating_add(1));
+        }
     }
-    for step in &why.from {
-        write_tree(step, depth.saturating_add(1), plan, sources, width, out);
+
+    fn line(&mut self, indent: usize, text: &str, right: &str) {
+        let room = self.width.saturating_sub(indent + columns(right) + 3).max(20);
+        let lines = wrap(text, room);
+        for (i, line) in lines.iter().enumerate() {
+            let is_last = i + 1 == lines.len();
+            let pad = match is_last && !right.is_empty() {
+                true => self.width.saturating_sub(indent + columns(line) + columns(right)).max(3),
+                false => 0,
+            };
+            let right = if is_last { right } else { "" };
+            self.out.push_str(&format!("{}{line}{}{right}\n", " ".repeat(indent), " ".repeat(pad)));
+        }
     }
 }

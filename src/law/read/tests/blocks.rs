@@ -278,10 +278,10 @@ table steps \"Steps\"
     assert_eq!(
         rows(0),
         [
-            "14 AWG, copper, 140 F: 15 A memory",
-            "14 AWG, aluminum, 167 F: - memory",
-            "12 AWG, copper, 140 F: 20 A",
-            "12 AWG, aluminum, 167 F: 20 A"
+            "14 AWG, copper, 140 F (60 C): 15 A memory",
+            "14 AWG, aluminum, 167 F (75 C): - memory",
+            "12 AWG, copper, 140 F (60 C): 20 A",
+            "12 AWG, aluminum, 167 F (75 C): 20 A"
         ]
     );
     assert_eq!(rows(1), ["New Kingdom, 2020-01-01: NEC 2020, no limit from", "Elsewhere, 2020-01-02: -, 0.5 A"]);
