@@ -1,7 +1,7 @@
 //! The open questions.
 
 use super::{LIMITS, counted, lines, listed, phrases};
-use crate::report::page::{Ink, Look, Page};
+use crate::report::page::{Ink, Look, Page, columns};
 use crate::report::{Question, Report};
 use crate::text::Sources;
 
@@ -37,7 +37,8 @@ pub fn ask(report: &Report, sources: &Sources, look: Look) -> String {
 fn one(page: &mut Page, question: &Question, sources: &Sources) {
     page.gap();
     page.entry(Ink::Doubt, &question.letter, question.stage.name(), &question.ask);
-    if question.items.len() > 1 {
+    // The question itself names a few.
+    if question.items.len() > 6 {
         let items: Vec<&str> = question.items.iter().map(String::as_str).collect();
         page.field("for each", &listed(&items, 24));
     }
@@ -54,8 +55,10 @@ fn one(page: &mut Page, question: &Question, sources: &Sources) {
         let who = if waiting == checks { "Each waits".into() } else { format!("{waiting} of {checks} checks wait") };
         page.field("", &format!("{who} for other answers too."));
     }
-    for answer in &question.answers {
-        page.field(&answer.text, &answer.effect);
+    let widest = question.answers.iter().map(|a| columns(&a.text)).max().unwrap_or_default().min(28);
+    for (i, answer) in question.answers.iter().enumerate() {
+        let pad = " ".repeat(widest.saturating_sub(columns(&answer.text)));
+        page.field(if i == 0 { "if" } else { "" }, &format!("{}{pad}   {}", answer.text, answer.effect));
     }
     page.field("write", &format!("{}   {}", lines(question, sources, PLACES_SHOWN), phrases(question)));
 }
