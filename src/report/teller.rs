@@ -83,7 +83,7 @@ impl<'a> Teller<'a> {
 
     fn changes(&self, verdict: &Verdict) -> Vec<(String, Outcome)> {
         let changes = law::what_would_change(self.code, self.shop(), verdict);
-        changes.into_iter().map(|c| (format!("{}: {}", c.what, c.answer), c.outcome)).collect()
+        changes.into_iter().map(|c| (c.text, c.outcome)).collect()
     }
 
     pub fn about(&self, item: ItemRef) -> About {

@@ -1,7 +1,7 @@
 use super::message::moment_of;
 use super::show;
 use super::tree::{Teller, rule_of};
-use super::words::noun;
+use super::words::{clause, noun};
 use crate::law::code::{Code, NumberNode, Rule, Test, TestNode};
 use crate::law::evaluate::cuts::Cuts;
 use crate::law::evaluate::ground::Ground;
@@ -10,7 +10,7 @@ use crate::law::evaluate::memo::Memo;
 use crate::law::evaluate::moment::Now;
 use crate::law::evaluate::reader::{Careful, Fact, Noting};
 use crate::law::evaluate::search::Search;
-use crate::law::evaluate::split::split;
+use crate::law::evaluate::split::{PRESENT, split};
 use crate::law::evaluate::{Interval, Truth};
 use crate::law::verdict::{Missing, Outcome, Verdict};
 use crate::quantity::{Rational, Scale};
@@ -32,6 +32,8 @@ pub struct Change {
     pub what: String,
     /// To what: `at least 18 in`, `yes`, `garage or workshop`.
     pub answer: String,
+    /// Both in a sentence: `receptacle R1 has a GFCI`, `cover of stretch 2 of F1 at least 18 in`.
+    pub text: String,
     /// What would come out.
     pub outcome: Outcome,
 }
@@ -82,7 +84,7 @@ fn by_moment(ground: &Ground, rule: &Rule, verdict: &Verdict) -> Vec<Change> {
         let name = if ground.moments.has_one_edition() { name::DATE } else { name::EDITION };
         let fact = Some(Missing { item: Shop::PERMIT, name });
         let what = if name == name::DATE { "day of the permit" } else { "edition in force" };
-        changes.push(Change { fact, what: what.into(), answer, outcome: *outcome });
+        changes.push(Change { fact, what: what.into(), text: answer.clone(), answer, outcome: *outcome });
     }
     changes
 }
@@ -195,11 +197,17 @@ fn told(ground: &Ground, fact: Fact, verdict: &Verdict, pieces: Vec<(Value, Outc
     };
     let what = format!("{} of {}", noun(ground.code.vocabulary.text(name)), ground.shop.called(item));
     let pieces = pieces.into_iter().filter(|(_, outcome)| wanted(*outcome));
-    let changes = pieces.map(|(value, outcome)| Change {
-        fact: Some(Missing { item, name }),
-        what: what.clone(),
-        answer: show::value(ground.code, ground.shop, ty, &value),
-        outcome,
+    let (called, word) = (ground.shop.called(item), ground.code.vocabulary.text(name));
+    let changes = pieces.map(|(value, outcome)| {
+        let answer = show::value(ground.code, ground.shop, ty, &value);
+        let text = match value {
+            Value::YesNo(yes) => clause(&called, word, yes),
+            Value::Absent => clause(&called, &format!("has-{word}"), false),
+            PRESENT => clause(&called, &format!("has-{word}"), true),
+            Value::Choice(_) => format!("{what} is {answer}"),
+            _ => format!("{what} {answer}"),
+        };
+        Change { fact: Some(Missing { item, name }), what: what.clone(), answer, text, outcome }
     });
     changes.collect()
 }
@@ -229,7 +237,8 @@ fn computed_limit(teller: &mut Teller, rule: &Rule, verdict: &Verdict) -> Option
         crate::law::syntax::Comparison::Equal => "",
     };
     let answer = format!("{bound}{}", show::interval(Some(*scale), &limit));
-    Some(Change { fact: None, what: teller.number_text(left, Some(*scale)), answer, outcome: Outcome::Pass })
+    let what = teller.number_text(left, Some(*scale));
+    Some(Change { fact: None, text: format!("{what} {answer}"), what, answer, outcome: Outcome::Pass })
 }
 
 /// The one condition of an `and` that says no.

@@ -1,5 +1,5 @@
 use super::show;
-use super::tree::{Teller, leaf, truth_text};
+use super::tree::{Teller, gathering, leaf, titled, truth_text};
 use super::words::{clause, join, noun, plain};
 use crate::law::code::{
     Alternative, Call, Cell, Choice, ChoiceNode, Each, Item, Items, Key, Limit, Lookup, Number, Over, Slot, Test,
@@ -137,11 +137,7 @@ impl<'a> Teller<'_, 'a, '_> {
                 continue;
             }
             let why = self.test(&way.test);
-            steps.push(if way.title.is_empty() {
-                why
-            } else {
-                Why { from: vec![why.clone()], ..leaf(way.title.clone(), why.value) }
-            });
+            steps.push(titled(&way.title, why));
             if truth == Truth::Yes {
                 break;
             }
@@ -237,7 +233,7 @@ impl<'a> Teller<'_, 'a, '_> {
             TestNode::Not(inner) => self.says(inner, !holds),
             TestNode::All(tests) => match &**tests {
                 [a, b] if holds => format!("{} and {}", self.says(a, true), self.says(b, true)),
-                _ => if holds { "all of these hold" } else { "not all of these hold" }.into(),
+                _ => gathering(false, holds),
             },
             TestNode::Any(ways) => match &**ways {
                 [a, b] if holds && a.title.is_empty() => {
@@ -247,7 +243,7 @@ impl<'a> Teller<'_, 'a, '_> {
                     let titles: Vec<String> = ways.iter().map(|w| w.title.clone()).collect();
                     format!("{}one of: {}", if holds { "" } else { "not " }, join(&titles, "or"))
                 }
-                _ => if holds { "one of these holds" } else { "none of these holds" }.into(),
+                _ => gathering(true, holds),
             },
             TestNode::Compare(comparison, left, right, scale) => {
                 let (left, right) = (self.number_text(left, Some(*scale)), self.number_text(right, Some(*scale)));
@@ -271,20 +267,59 @@ impl<'a> Teller<'_, 'a, '_> {
                 let values = show::choice(self.code(), Some(*id), *value);
                 format!("{} {} {values}", self.of(*name, owner), if holds { "hold" } else { "do not hold" })
             }
-            TestNode::Quantified { is_all, each, body } => {
-                self.machine.bind(each.slot, Letter::Empty);
-                let over = self.over(&each.over);
-                let filter =
-                    each.filter.as_ref().map(|f| format!(", where {}", self.says(f, true))).unwrap_or_default();
-                let how = if *is_all == holds { "for each of" } else { "for one of" };
-                format!("{how} {over}{filter}: {}", self.says(body, holds))
-            }
+            TestNode::Quantified { is_all, each, body } => self.quantified_text(*is_all, each, body, holds),
             TestNode::If(parts) => match self.machine.test(&parts.0) {
                 Truth::Yes => self.says(&parts.1, holds),
                 Truth::No => self.says(&parts.2, holds),
                 Truth::Unknown => format!("{} or {}", self.says(&parts.1, holds), self.says(&parts.2, holds)),
             },
         }
+    }
+
+    /// `each of the circuits of receptacle R1 has a neutral`, or longer where more is said of a member.
+    fn quantified_text(&mut self, is_all: bool, each: &Each, body: &Test, holds: bool) -> String {
+        let over = self.over(&each.over);
+        let is_letter = |item: &Item| matches!(item, Item::Letter(slot) if *slot == each.slot);
+        let word = match (&body.node, &each.filter) {
+            (TestNode::Word(owner, name), None) if is_letter(owner) => Some(self.name(*name).to_string()),
+            (TestNode::Has(owner, name), None) if is_letter(owner) => Some(format!("has-{}", self.name(*name))),
+            _ => None,
+        };
+        if let Some(word) = word {
+            let how = match (is_all, holds) {
+                (true, true) => "each of",
+                (true, false) => "not each of",
+                (false, true) => "one of",
+                (false, false) => "none of",
+            };
+            return clause(&format!("{how} {over}"), &word, true);
+        }
+        let how = if is_all == holds { "for each of" } else { "for one of" };
+        self.among(each, |teller| {
+            let filter = each.filter.as_ref().map(|f| format!(", where {}", teller.says(f, true))).unwrap_or_default();
+            format!("{how} {over}{filter}: {}", teller.says(body, holds))
+        })
+    }
+
+    /// Says something of any member of a list: `that circuit`.
+    pub(super) fn among(&mut self, each: &Each, say: impl FnOnce(&mut Self) -> String) -> String {
+        let noun = match &each.over {
+            Over::Items(Items::Word(_, name)) => {
+                let mut words = self.code().vocabulary.words().iter().filter(|w| w.name == *name);
+                let kind = words.find_map(|w| match w.ty {
+                    Type::List(kinds) if kinds.iter().count() == 1 => kinds.iter().next(),
+                    _ => None,
+                });
+                kind.map_or("that one".to_string(), |kind| format!("that {kind}"))
+            }
+            Over::Rows(_) => "the row".into(),
+            Over::Choices(..) => "it".into(),
+        };
+        self.machine.bind(each.slot, Letter::Empty);
+        self.nouns.push((each.slot, noun));
+        let text = say(self);
+        self.nouns.pop();
+        text
     }
 
     fn within_text(&mut self, number: &Number, limit: &Limit, scale: Scale, holds: bool) -> String {
@@ -363,7 +398,11 @@ impl<'a> Teller<'_, 'a, '_> {
         match (self.machine.item(item), item) {
             (Some(known), _) => self.shop().called(known),
             (None, Item::Word(owner, name)) => format!("the {} of {}", self.word(*name), self.item_text(owner)),
-            (None, _) => "it".into(),
+            (None, Item::Letter(slot)) => {
+                let noun = self.nouns.iter().rev().find(|(s, _)| s == slot);
+                noun.map_or("it".into(), |(_, noun)| noun.clone())
+            }
+            (None, Item::Only(_)) => "it".into(),
         }
     }
 

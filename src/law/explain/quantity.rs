@@ -203,19 +203,20 @@ impl<'a> Teller<'_, 'a, '_> {
                 self.code().tables.get(lookup.table.0 as usize).map(show::table).unwrap_or_default()
             }
             NumberNode::Count(each) => {
-                self.machine.bind(each.slot, Letter::Empty);
-                let filter = each.filter.as_ref().map(|f| format!(" where {}", self.says(f, true))).unwrap_or_default();
-                format!("the number of {}{filter}", self.over(&each.over).trim_start_matches("the "))
+                let over = self.over(&each.over);
+                let filter = each.filter.as_ref();
+                let filter = filter.map(|f| format!(" where {}", self.among(each, |teller| teller.says(f, true))));
+                format!("the number of {}{}", over.trim_start_matches("the "), filter.unwrap_or_default())
             }
             NumberNode::Aggregate { kind, each, body } => {
-                self.machine.bind(each.slot, Letter::Empty);
                 let how = match kind {
                     Aggregate::Sum => "the sum",
                     Aggregate::Least => "the least",
                     Aggregate::Largest => "the largest",
                 };
-                let body = self.number_text(body, scale);
-                format!("{how} of {body} over {}", self.over(&each.over))
+                let over = self.over(&each.over);
+                let body = self.among(each, |teller| teller.number_text(body, scale));
+                format!("{how} of {body} over {over}")
             }
             NumberNode::Extreme { is_largest, .. } => if *is_largest { "the largest" } else { "the least" }.into(),
             NumberNode::Rank { list, .. } => {

@@ -71,6 +71,7 @@ fn attention_is_told() {
             fact: Some(Missing { item: R0, name: name::AMPS }),
             what: "rating of receptacle R0".into(),
             answer: "at most 20 A".into(),
+            text: "rating of receptacle R0 at most 20 A".into(),
             outcome: Outcome::Pass,
         }]
     );

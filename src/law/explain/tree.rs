@@ -1,13 +1,13 @@
 use super::show;
 use super::words::join;
-use crate::law::code::{Code, DefineId, Except, Part, Rule, RuleId};
+use crate::law::code::{Code, DefineId, Except, Part, Rule, RuleId, Slot};
 use crate::law::evaluate::Truth;
 use crate::law::evaluate::ground::Ground;
 use crate::law::evaluate::machine::Machine;
 use crate::law::evaluate::memo::Memo;
 use crate::law::evaluate::moment::Now;
 use crate::law::evaluate::reader::{Careful, Noting, Reader};
-use crate::law::verdict::{Lean, Outcome, Verdict, Why};
+use crate::law::verdict::{Outcome, Verdict, Why};
 use crate::quantity::{Scale, day_text};
 use crate::shop::{How, ItemRef, Shop};
 use crate::text::Span;
@@ -95,6 +95,8 @@ pub(super) struct Teller<'m, 'a, 'r> {
     pub(super) machine: Machine<'m, 'a, Careful<'r>>,
     /// Types of the letters of each frame that is entered.
     pub(super) types: Vec<Vec<Type>>,
+    /// What letters are called while nothing is bound to them.
+    pub(super) nouns: Vec<(Slot, String)>,
     depth: usize,
     steps: usize,
 }
@@ -108,7 +110,7 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
     pub(super) fn with_reader(ground: &'m Ground<'a>, memo: &'m mut Memo, now: Now, reader: Careful<'r>) -> Self {
         memo.forget();
         let machine = Machine::new(ground, now, reader, memo, None);
-        Teller { machine, types: Vec::new(), depth: 0, steps: 0 }
+        Teller { machine, types: Vec::new(), nouns: Vec::new(), depth: 0, steps: 0 }
     }
 
     pub(super) fn shop(&self) -> &'a Shop {
@@ -159,7 +161,7 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
             steps.push(self.part(part));
         }
         for except in rule.excepts.iter().filter(|e| now.is_in(&e.bounds)) {
-            steps.push(self.except(rule, except, verdict));
+            steps.push(self.except(rule, except));
         }
         steps
     }
@@ -169,7 +171,7 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
         titled(&part.title, why)
     }
 
-    fn except(&mut self, rule: &Rule, except: &Except, verdict: &Verdict) -> Why {
+    fn except(&mut self, rule: &Rule, except: &Except) -> Why {
         let title = if except.title.is_empty() { &except.name } else { &except.title };
         let freed = except.part.and_then(|part| rule.needs.get(part));
         let of = freed.map(|part| format!(" for {}", if part.title.is_empty() { &part.name } else { &part.title }));
@@ -178,15 +180,14 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
         let mut why = titled(&title, why);
         if why.value == "unknown" {
             self.machine.memo.forget();
+            self.machine.reader.taken.clear();
             let before = self.machine.reader.presume(true);
             let presumed = self.machine.test(&except.test);
             self.machine.reader.presume(before);
             self.machine.memo.forget();
             if presumed == Truth::No {
-                let named =
-                    |lean: &Lean| if let Lean::Ordinary(item, name) = lean { Some((*item, *name)) } else { None };
-                let rare: Vec<String> =
-                    verdict.leans_on.iter().filter_map(named).map(|fact| self.denial(fact)).collect();
+                let taken = std::mem::take(&mut self.machine.reader.taken);
+                let rare: Vec<String> = taken.into_iter().map(|fact| self.denial(fact)).collect();
                 why.value = "taken as no, the ordinary case".into();
                 why.from = if rare.is_empty() {
                     Vec::new()
@@ -252,14 +253,32 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
     }
 }
 
-/// A step under a title of its own, unless it has none or says the same.
-fn titled(title: &str, why: Why) -> Why {
+/// A step under a title of its own, unless it has none or says the same. A step that only gathers
+/// others leaves its place to them.
+pub(super) fn titled(title: &str, why: Why) -> Why {
     if title.is_empty() || title == why.text {
         return why;
     }
     let mut titled = leaf(title.to_string(), why.value.clone());
-    titled.from = vec![why];
+    let is_gathering = GATHERING.contains(&why.text.as_str()) && !why.from.is_empty();
+    titled.from = if is_gathering { why.from } else { vec![why] };
     titled
+}
+
+/// What a step says that only gathers others.
+const GATHERING: [&str; 4] =
+    ["all of these hold", "not all of these hold", "one of these holds", "none of these holds"];
+
+/// What is said of several conditions together.
+pub(super) fn gathering(is_any: bool, holds: bool) -> String {
+    let [all, not_all, one, none] = GATHERING;
+    match (is_any, holds) {
+        (false, true) => all,
+        (false, false) => not_all,
+        (true, true) => one,
+        (true, false) => none,
+    }
+    .into()
 }
 
 fn all_of(steps: &[Why]) -> String {
