@@ -1,3 +1,4 @@
+use super::lookup::{KeySet, end, holds, misses_choice, misses_number, sliding};
 use crate::law::code::{Beyond, Cell, Row, Table};
 use crate::law::syntax::{Bounds, Meet};
 use crate::quantity::Rational;
@@ -18,6 +19,18 @@ pub struct TableIndex {
     /// Row to the next row with the same keys, counted from 1.
     next: Vec<u32>,
     is_dense: bool,
+}
+
+/// Tables with more keys are searched.
+const KEYS_CAP: usize = 8;
+
+/// Some of the ranks of a key.
+#[derive(Clone, Copy, Debug)]
+enum Set {
+    /// From one up to another, that one left out.
+    Range(usize, usize),
+    /// By bits.
+    Bits(u64),
 }
 
 /// The distinct cells of one key, in order.
@@ -66,6 +79,62 @@ impl TableIndex {
             Meet::Down => ranks.cells.partition_point(|c| order(c, &cell).is_le()).checked_sub(1)?,
         };
         Some(place * ranks.cells.len() + rank)
+    }
+
+    /// Every place that some value of the keys meets, each once; and whether some value of a key meets none.
+    pub(in crate::law) fn places(&self, table: &Table, keys: &[KeySet], mut visit: impl FnMut(usize)) -> Option<bool> {
+        let mut sets = [Set::Range(0, 0); KEYS_CAP];
+        let mut is_beyond = false;
+        let sets = sets.get_mut(..keys.len())?;
+        for (number, key) in keys.iter().enumerate() {
+            let (set, misses) = self.set(table, number, key)?;
+            is_beyond |= misses;
+            *sets.get_mut(number)? = set;
+        }
+        self.visit(sets, 0, &mut visit);
+        Some(is_beyond)
+    }
+
+    fn visit(&self, sets: &[Set], place: usize, visit: &mut impl FnMut(usize)) {
+        let Some((set, rest)) = sets.split_first() else { return visit(place) };
+        let count = self.keys.get(self.keys.len() - sets.len()).map_or(1, |k| k.cells.len());
+        let mut at = |rank: usize| self.visit(rest, place * count + rank, visit);
+        match *set {
+            Set::Range(from, to) => (from..to).for_each(&mut at),
+            Set::Bits(bits) => (0..64).filter(|rank| bits & (1u64 << rank) != 0).for_each(&mut at),
+        }
+    }
+
+    /// The ranks that a key may have, and whether it may be something that no row has.
+    fn set(&self, table: &Table, number: usize, key: &KeySet) -> Option<(Set, bool)> {
+        let ranks = self.keys.get(number)?;
+        let cells = &ranks.cells;
+        let meet = table.keys.get(number)?.2;
+        if let (KeySet::Number(n), Meet::Up | Meet::Down) = (key, meet) {
+            let (from, to, misses) = sliding(n, cells, meet == Meet::Up);
+            // Beyond the last row meets the last row where the table says so.
+            let to_last = misses && table.beyond == Beyond::LastRow && meet == Meet::Up && !cells.is_empty();
+            let from = if to_last { from.min(cells.len() - 1) } else { from };
+            return Some((Set::Range(from, to), misses && !to_last));
+        }
+        if meet != Meet::Exact {
+            return None;
+        }
+        if let KeySet::Number(n) = key {
+            let under = |cell: &Cell| end(cell) < n.low || end(cell) == n.low && n.low_is_open;
+            let from = cells.partition_point(under);
+            let to = cells.partition_point(|c| end(c) < n.high || end(c) == n.high && !n.high_is_open);
+            return Some((
+                Set::Range(from, to.max(from)),
+                misses_number(table, n, cells.get(from..to).unwrap_or_default()),
+            ));
+        }
+        if cells.len() > 64 {
+            return None;
+        }
+        let bits = (0..cells.len()).filter(|rank| cells.get(*rank).is_some_and(|cell| holds(key, cell)));
+        let bits = bits.fold(0u64, |bits, rank| bits | 1 << rank);
+        Some((Set::Bits(bits), misses_choice(key, bits.count_ones() as usize)))
     }
 
     /// The row at a place that counts now.

@@ -35,14 +35,8 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
     /// A look-up in a column of quantities.
     pub fn lookup_number(&mut self, lookup: &Lookup) -> Interval {
         let mark = self.reader.mark();
-        let cell = |cell: Option<Cell>| Self::cell_number(cell);
-        match self.look_up(lookup) {
-            Ok(found) => cell(found),
-            Err(cells) => {
-                let out = cells.into_iter().map(cell).reduce(Interval::hull).unwrap_or(Interval::ANYTHING);
-                self.known(mark, out)
-            }
-        }
+        let out = self.look_up(lookup, Self::cell_number, Interval::hull);
+        self.known(mark, out)
     }
 
     /// A look-up in a column of values of a choice.
@@ -52,16 +46,11 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             Some(Cell::Choice(value)) => 1u64.checked_shl(value.into()).unwrap_or(u64::MAX),
             _ => u64::MAX,
         };
-        match self.look_up(lookup) {
-            Ok(found) => bits(found),
-            Err(cells) => {
-                let out = cells.into_iter().map(bits).reduce(|a, b| a | b).unwrap_or(u64::MAX);
-                if out.count_ones() == 1 {
-                    self.reader.settle(mark);
-                }
-                out
-            }
+        let out = self.look_up(lookup, bits, |a, b| a | b);
+        if out.count_ones() == 1 {
+            self.reader.settle(mark);
         }
+        out
     }
 
     /// A look-up in a column of yes and no.
@@ -71,59 +60,86 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             Some(Cell::YesNo(yes)) => yes.into(),
             _ => Truth::Unknown,
         };
-        match self.look_up(lookup) {
-            Ok(found) => truth(found),
-            Err(cells) => {
-                let out = cells.into_iter().map(truth).reduce(Truth::hull).unwrap_or(Truth::Unknown);
-                self.decided(mark, out)
+        let out = self.look_up(lookup, truth, Truth::hull);
+        self.decided(mark, out)
+    }
+
+    /// The cell met where all keys are known, else what every cell that may be met comes to together.
+    /// No cell, where the table has no value or ends, is any value.
+    fn look_up<T: Copy>(&mut self, lookup: &Lookup, of: impl Fn(Option<Cell>) -> T, join: impl Fn(T, T) -> T) -> T {
+        let Some(table) = self.table(lookup) else { return of(None) };
+        let index = table.index.get_or_init(|| TableIndex::of(table));
+        let mut place = if index.is_dense() { Ok(Some(0)) } else { Err((0, None)) };
+        for (number, key) in lookup.keys.iter().enumerate() {
+            let Ok(so_far) = place else { break };
+            let key = self.key(key);
+            place = match cell_of(key) {
+                Some(cell) => Ok(so_far.and_then(|place| index.rank(table, number, cell, place))),
+                None if key == KeySet::Name(None) => Ok(None),
+                None => Err((number, Some(key))),
+            };
+        }
+        match place {
+            Ok(place) => {
+                let now = self.now;
+                let row = place.and_then(|place| index.row(table, place, |bounds| now.is_in(bounds)));
+                of(match row {
+                    Some((_, row)) => row.values.get(lookup.column as usize).copied().flatten(),
+                    None => beyond(table, lookup, None),
+                })
+            }
+            Err((number, key)) => {
+                // Keys before the first that is open are known: to work them out again is cheap.
+                let keys = lookup.keys.iter().enumerate().map(|(n, k)| match key {
+                    Some(key) if n == number => key,
+                    _ => self.key(k),
+                });
+                let keys: Vec<KeySet> = keys.collect();
+                self.look_up_widely(table, index, lookup, &keys, of, join)
             }
         }
     }
 
-    /// The cell met where all keys are known, else every cell that may be met.
-    fn look_up(&mut self, lookup: &Lookup) -> Result<Option<Cell>, Vec<Option<Cell>>> {
-        let Some(table) = self.table(lookup) else { return Ok(None) };
-        let index = table.index.get_or_init(|| TableIndex::of(table));
-        if !index.is_dense() {
-            return self.look_up_widely(table, lookup);
-        }
-        let mut place = Some(0);
-        for (number, key) in lookup.keys.iter().enumerate() {
-            let mark = self.reader.mark();
-            let key = self.key(key);
-            let Some(cell) = cell_of(key) else {
-                if key == KeySet::Name(None) {
-                    place = None;
-                    continue;
-                }
-                self.reader.discard(mark, self.reader.mark());
-                return self.look_up_widely(table, lookup);
-            };
-            place = place.and_then(|place| index.rank(table, number, cell, place));
-        }
+    fn look_up_widely<T: Copy>(
+        &mut self,
+        table: &Table,
+        index: &TableIndex,
+        lookup: &Lookup,
+        keys: &[KeySet],
+        of: impl Fn(Option<Cell>) -> T,
+        join: impl Fn(T, T) -> T,
+    ) -> T {
         let now = self.now;
-        let row = place.and_then(|place| index.row(table, place, |bounds| now.is_in(bounds)));
-        Ok(match row {
-            Some((_, row)) => row.values.get(lookup.column as usize).copied().flatten(),
-            None => beyond(table, lookup, None),
-        })
-    }
-
-    fn look_up_widely(&mut self, table: &Table, lookup: &Lookup) -> Result<Option<Cell>, Vec<Option<Cell>>> {
-        let keys: Vec<KeySet> = lookup.keys.iter().map(|key| self.key(key)).collect();
-        let met = self.rows_met(table, &keys);
-        let mut cells: Vec<Option<Cell>> = Vec::with_capacity(met.rows.len() + 1);
-        for row in met.rows.iter().filter_map(|row| table.rows.get(*row as usize)) {
-            cells.push(row.values.get(lookup.column as usize).copied().flatten());
+        let mut out: Option<T> = None;
+        let mut met = 0;
+        let mut add = |cell: Option<Cell>| {
+            met += 1;
+            let value = of(cell);
+            out = Some(out.map_or(value, |so_far| join(so_far, value)));
+        };
+        let value = |row: &Row| row.values.get(lookup.column as usize).copied().flatten();
+        let mut is_beyond = false;
+        let by_index = index.is_dense().then(|| {
+            index.places(table, keys, |place| match index.row(table, place, |bounds| now.is_in(bounds)) {
+                Some((_, row)) => add(value(row)),
+                None => is_beyond = true,
+            })
+        });
+        match by_index.flatten() {
+            Some(misses) => is_beyond |= misses,
+            None => {
+                self.reader.work(table.rows.len());
+                let rows = self.rows_met(table, keys);
+                rows.rows.iter().filter_map(|row| table.rows.get(*row as usize)).for_each(|row| add(value(row)));
+                is_beyond |= rows.is_beyond;
+            }
         }
-        if met.is_beyond {
-            let last = table.rows.iter().rfind(|row| self.now.is_in(&row.bounds) && may_be_last(table, row, &keys));
-            cells.push(beyond(table, lookup, last));
+        if is_beyond {
+            let last = table.rows.iter().rfind(|row| now.is_in(&row.bounds) && may_be_last(table, row, keys));
+            add(beyond(table, lookup, last));
         }
-        match cells.as_slice() {
-            [one] => Ok(*one),
-            _ => Err(cells),
-        }
+        self.reader.work(met);
+        out.unwrap_or(of(None))
     }
 
     /// The table of a look-up.
@@ -194,7 +210,7 @@ fn may_be_last(table: &Table, row: &Row, keys: &[KeySet]) -> bool {
 }
 
 /// Whether a key may be this cell.
-fn holds(key: &KeySet, cell: &Cell) -> bool {
+pub(in crate::law) fn holds(key: &KeySet, cell: &Cell) -> bool {
     match (key, cell) {
         (KeySet::Number(n), Cell::Number(value)) => {
             n.compare(crate::law::syntax::Comparison::Equal, &Interval::of(*value)) != Truth::No
@@ -224,8 +240,13 @@ fn narrow(table: &Table, keys: &[KeySet], order_of: &[usize], rows: Vec<u32>, me
     cells.dedup();
     let (chosen, is_beyond) = match meet {
         Meet::Exact => exact(table, key, &cells),
-        Meet::Up => up(key, &cells),
-        Meet::Down => down(key, &cells),
+        Meet::Up | Meet::Down => match key {
+            KeySet::Number(n) => {
+                let (from, to, misses) = sliding(n, &cells, *meet == Meet::Up);
+                (cells.get(from..to).unwrap_or_default().to_vec(), misses)
+            }
+            _ => (cells.clone(), true),
+        },
     };
     met.is_beyond |= is_beyond;
     for wanted in chosen {
@@ -234,20 +255,30 @@ fn narrow(table: &Table, keys: &[KeySet], order_of: &[usize], rows: Vec<u32>, me
     }
 }
 
-/// The cells that an exact key may be, and whether it may be one that no row has. Of a quantity
-/// with several possible values only the rows count, unless the table says what else would be.
+/// The cells that an exact key may be, and whether it may be one that no row has.
 fn exact(table: &Table, key: &KeySet, cells: &[Cell]) -> (Vec<Cell>, bool) {
     let chosen: Vec<Cell> = cells.iter().copied().filter(|cell| holds(key, cell)).collect();
-    let is_beyond = match key {
-        KeySet::Number(n) => {
-            chosen.is_empty() || !n.is_decided() && table.beyond != Beyond::Unknown && !covers(n, &chosen)
-        }
-        KeySet::Choice(bits) => bits.count_ones() as usize > chosen.len(),
-        KeySet::Test(Truth::Unknown) => chosen.len() < 2,
-        KeySet::AnyName => true,
-        KeySet::Test(_) | KeySet::Name(_) => chosen.is_empty(),
+    let misses = match key {
+        KeySet::Number(n) => misses_number(table, n, &chosen),
+        _ => misses_choice(key, chosen.len()),
     };
-    (chosen, is_beyond)
+    (chosen, misses)
+}
+
+/// Whether a quantity may be one that no row has. Of several possible values only the rows count,
+/// unless the table says what else would be.
+pub(in crate::law) fn misses_number(table: &Table, n: &Interval, chosen: &[Cell]) -> bool {
+    chosen.is_empty() || !n.is_decided() && table.beyond != Beyond::Unknown && !covers(n, chosen)
+}
+
+/// Whether another key may be one that none of the chosen rows has.
+pub(in crate::law) fn misses_choice(key: &KeySet, chosen: usize) -> bool {
+    match key {
+        KeySet::Choice(bits) => bits.count_ones() as usize > chosen,
+        KeySet::Test(Truth::Unknown) => chosen < 2,
+        KeySet::AnyName => true,
+        KeySet::Test(_) | KeySet::Name(_) | KeySet::Number(_) => chosen == 0,
+    }
 }
 
 /// Whether whole numbers from end to end (ranks of wire sizes) are all among the cells.
@@ -260,28 +291,25 @@ fn covers(interval: &Interval, cells: &[Cell]) -> bool {
     }
 }
 
-/// The rows from the first at or over the lower end to the first at or over the upper end.
-fn up(key: &KeySet, cells: &[Cell]) -> (Vec<Cell>, bool) {
-    let KeySet::Number(n) = key else { return (cells.to_vec(), true) };
-    let under_low = |cell: &&Cell| end(cell) < n.low || end(cell) == n.low && n.low_is_open && !n.is_decided();
-    let first = cells.iter().take_while(under_low).count();
-    let under_high = |cell: &&Cell| end(cell) < n.high;
-    let last = cells.iter().take_while(under_high).count();
-    let chosen = cells.iter().enumerate().filter(|(i, _)| (first..=last).contains(i)).map(|(_, cell)| *cell);
-    (chosen.collect(), last >= cells.len())
+/// From which to before which of the cells a quantity met up or down may lead, and whether it may
+/// lead beyond them.
+pub(in crate::law) fn sliding(n: &Interval, cells: &[Cell], is_up: bool) -> (usize, usize, bool) {
+    if is_up {
+        // The first at or over the lower end, to the first at or over the upper end.
+        let from = cells.partition_point(|c| end(c) < n.low || end(c) == n.low && n.low_is_open);
+        let last = cells.partition_point(|c| end(c) < n.high);
+        (from, (last + 1).min(cells.len()).max(from), last >= cells.len())
+    } else {
+        // The last at or under the lower end, to the last at or under the upper end.
+        let to_low = cells.partition_point(|c| end(c) <= n.low);
+        let to = cells.partition_point(|c| end(c) < n.high || end(c) == n.high && !n.high_is_open);
+        let from = to_low.saturating_sub(1);
+        (from, to.max(from), to_low == 0)
+    }
 }
 
-/// The rows from the last at or under the lower end to the last at or under the upper end.
-fn down(key: &KeySet, cells: &[Cell]) -> (Vec<Cell>, bool) {
-    let KeySet::Number(n) = key else { return (cells.to_vec(), true) };
-    let to_low = cells.iter().take_while(|cell| end(cell) <= n.low).count();
-    let to_high = cells.iter().take_while(|cell| end(cell) < n.high || end(cell) == n.high && !n.high_is_open).count();
-    let chosen =
-        cells.iter().enumerate().filter(|(i, _)| (to_low.max(1) - 1..to_high).contains(i)).map(|(_, cell)| *cell);
-    (chosen.collect(), to_low == 0)
-}
-
-fn end(cell: &Cell) -> End {
+/// A key's cell among the quantities.
+pub(in crate::law) fn end(cell: &Cell) -> End {
     match cell {
         Cell::Number(n) => End::At(*n),
         _ => End::NoLimit,

@@ -1,5 +1,5 @@
 use super::ground::Ground;
-use super::memo::{self, Memo, Out};
+use super::memo::{self, CallKey, Memo, Out, Recalled};
 use super::moment::Now;
 use super::reader::{Fact, Reader};
 use super::{Interval, Truth};
@@ -28,7 +28,7 @@ pub(in crate::law) struct Machine<'m, 'a, R> {
 }
 
 /// What a letter stands for while an expression runs.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(in crate::law) enum Letter {
     /// Nothing yet.
     #[default]
@@ -172,14 +172,8 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
             return Out::Test(Truth::Unknown);
         };
         let (place, seat) = (memo::place(ground, define, &self.now), seats.seat(item));
-        if let Some((out, kept)) = self.base.and_then(|base| base.get(id, place, seat))
-            && out.is_decided()
-            && self.reader.may_recall(kept.is_weak)
-        {
-            return out;
-        }
-        if let Some((out, kept)) = self.memo.get(id, place, seat) {
-            self.reader.recall(kept);
+        let recalled = (self.base.and_then(|base| base.get(id, place, seat)), self.memo.get(id, place, seat));
+        if let Some(out) = self.recall(recalled) {
             return out;
         }
         let begun = self.reader.begin();
@@ -194,9 +188,34 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     /// A define with several arguments.
     pub fn call(&mut self, call: &Call) -> Out {
         let Some((define, before)) = self.enter_call(call) else { return Out::Test(Truth::Unknown) };
-        let out = self.body(&define.body);
+        let arguments = self.letters.get(self.frame..self.frame + call.arguments.len()).unwrap_or_default();
+        let key = CallKey::new(call.define, memo::place(self.ground, define, &self.now), arguments);
+        let recalled = key.as_ref().map(|key| (self.base.and_then(|base| base.get_call(key)), self.memo.get_call(key)));
+        let out = match recalled.and_then(|recalled| self.recall(recalled)) {
+            Some(out) => out,
+            None => {
+                let begun = self.reader.begin();
+                let out = self.body(&define.body);
+                let kept = self.reader.end(begun);
+                if let Some(key) = key {
+                    self.memo.put_call(key, out, kept);
+                }
+                out
+            }
+        };
         self.leave(before);
         out
+    }
+
+    /// A kept result: of the plan as it is where it is decided, else of this trial, else of the
+    /// first one where it hangs on nothing that is replaced.
+    fn recall(&mut self, (base, own): (Option<Recalled>, Option<Recalled>)) -> Option<Out> {
+        if let Some(base) = base.filter(|b| b.out.is_decided() && self.reader.may_recall(b.kept.is_weak)) {
+            return Some(base.out);
+        }
+        let own = own.filter(|own| !own.is_root || self.reader.is_untouched(own.kept))?;
+        self.reader.recall(own.kept);
+        Some(own.out)
     }
 
     /// Puts the arguments of a call into a new frame. Ends with [`Machine::leave`].
@@ -235,7 +254,6 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     }
 
     fn body(&mut self, body: &Body) -> Out {
-        self.memo.work += 1;
         match body {
             Body::Test(test) => Out::Test(self.test(test)),
             Body::Number(number) => Out::Number(self.number(number)),

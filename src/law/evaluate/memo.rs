@@ -1,7 +1,8 @@
 use super::ground::Ground;
+use super::machine::Letter;
 use super::moment::Now;
 use super::reader::Kept;
-use super::{Interval, Truth};
+use super::{End, Interval, Truth};
 use crate::law::code::{Define, DefineId};
 use crate::shop::ItemRef;
 use crate::words::{KINDS, Kind, Type};
@@ -31,16 +32,18 @@ impl Out {
     }
 }
 
-/// What defines gave for items: a define with one item is worked out once for each item and moment.
+/// What defines gave: one with one item is worked out once for each item and moment, one with
+/// several arguments is kept for the last of them.
 ///
 /// A result counts only under the stamp that it was made under. The base memo keeps one stamp for
-/// good; a trial with other facts moves the stamp of its own memo on.
+/// good; a trial with other facts moves the stamp of its own memo on. What the first of several
+/// trials gave (the root) counts in the others too, where it hangs on no fact that they replace.
 #[derive(Debug, Default)]
 pub(in crate::law) struct Memo {
     defines: Vec<Vec<Vec<Entry>>>,
+    calls: Vec<CallEntry>,
     stamp: u32,
-    /// Formulas worked out so far: what a trial may cost is counted in these.
-    pub work: u64,
+    root: u32,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -52,22 +55,109 @@ struct Entry {
 
 const EMPTY: Entry = Entry { stamp: 0, kept: Kept { is_weak: false, from: 0, to: 0 }, out: Out::Test(Truth::Unknown) };
 
+/// How many calls are kept; each has one place.
+const CALLS: usize = 512;
+
+/// Calls with more arguments are not kept.
+const ARGUMENTS: usize = 4;
+
+/// A call: which define, in which moment, with what arguments.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::law) struct CallKey {
+    define: DefineId,
+    place: usize,
+    arguments: [Letter; ARGUMENTS],
+}
+
+#[derive(Clone, Copy, Debug)]
+struct CallEntry {
+    key: CallKey,
+    entry: Entry,
+}
+
+/// A kept result, and whether it is of the first trial.
+pub(in crate::law) struct Recalled {
+    /// The result.
+    pub out: Out,
+    /// What was kept beside it.
+    pub kept: Kept,
+    /// Whether it is of the first trial.
+    pub is_root: bool,
+}
+
+impl CallKey {
+    /// None where there are too many arguments.
+    pub fn new(define: DefineId, place: usize, arguments: &[Letter]) -> Option<CallKey> {
+        let mut kept = [Letter::Empty; ARGUMENTS];
+        kept.get_mut(..arguments.len())?.copy_from_slice(arguments);
+        Some(CallKey { define, place, arguments: kept })
+    }
+
+    /// Its place among the kept calls.
+    fn seat(&self) -> usize {
+        let mut hash = u64::from(self.define.0).wrapping_add(self.place as u64);
+        let mut add = |n: u64| hash = (hash.rotate_left(5) ^ n).wrapping_mul(0x517c_c1b7_2722_0a95);
+        let end = |end: End| match end {
+            End::Below => 1,
+            End::NoLimit => 2,
+            End::At(n) => (n.numerator() as u64).wrapping_mul(31) ^ n.denominator() as u64,
+        };
+        for letter in &self.arguments {
+            match letter {
+                Letter::Empty => add(0),
+                Letter::Item(item) => add(item.map_or(1, |i| u64::from(i.index) << 8 | i.kind as u64)),
+                Letter::Row(table, row) => add(u64::from(table.0) << 32 | u64::from(*row)),
+                Letter::Number(n) => {
+                    add(end(n.low));
+                    add(end(n.high));
+                }
+                Letter::Choice(bits) => add(*bits),
+                Letter::Test(truth) => add(*truth as u64),
+            }
+        }
+        (hash >> 40) as usize % CALLS
+    }
+}
+
 impl Memo {
     /// An empty memo.
     pub fn new(ground: &Ground) -> Memo {
-        Memo { defines: vec![Vec::new(); ground.code.defines.len()], stamp: 1, work: 0 }
+        Memo { defines: vec![Vec::new(); ground.code.defines.len()], calls: Vec::new(), stamp: 1, root: 0 }
     }
 
-    /// Forgets everything.
+    /// Forgets everything but the first trial.
     pub fn forget(&mut self) {
         self.stamp = self.stamp.wrapping_add(1).max(1);
     }
 
+    /// Forgets everything. What comes next is the first trial of several.
+    pub fn begin_trials(&mut self) {
+        self.forget();
+        self.root = self.stamp;
+    }
+
+    /// Forgets the first trial too.
+    pub fn end_trials(&mut self) {
+        self.forget();
+        self.root = 0;
+    }
+
     /// What a define gave for an item.
     #[inline]
-    pub fn get(&self, id: DefineId, place: usize, item: usize) -> Option<(Out, Kept)> {
-        let entry = self.defines.get(id.0 as usize)?.get(place)?.get(item)?;
-        (entry.stamp == self.stamp).then_some((entry.out, entry.kept))
+    pub fn get(&self, id: DefineId, place: usize, item: usize) -> Option<Recalled> {
+        self.recall(self.defines.get(id.0 as usize)?.get(place)?.get(item)?)
+    }
+
+    /// What a call gave.
+    pub fn get_call(&self, key: &CallKey) -> Option<Recalled> {
+        let call = self.calls.get(key.seat())?;
+        if call.key == *key { self.recall(&call.entry) } else { None }
+    }
+
+    #[inline]
+    fn recall(&self, entry: &Entry) -> Option<Recalled> {
+        let is_root = entry.stamp == self.root && self.root != self.stamp;
+        (entry.stamp == self.stamp || is_root).then_some(Recalled { out: entry.out, kept: entry.kept, is_root })
     }
 
     /// Keeps what a define gave for an item. `count` is how many items it can be asked for.
@@ -83,6 +173,17 @@ impl Memo {
         }
         if let Some(entry) = entries.get_mut(item) {
             *entry = Entry { stamp, kept, out };
+        }
+    }
+
+    /// Keeps what a call gave, in the place of another.
+    pub fn put_call(&mut self, key: CallKey, out: Out, kept: Kept) {
+        let entry = Entry { stamp: self.stamp, kept, out };
+        if self.calls.is_empty() {
+            self.calls = vec![CallEntry { key, entry: EMPTY }; CALLS];
+        }
+        if let Some(seat) = self.calls.get_mut(key.seat()) {
+            *seat = CallEntry { key, entry };
         }
     }
 }

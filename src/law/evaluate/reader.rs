@@ -44,6 +44,10 @@ pub(in crate::law) trait Reader {
     fn end(&mut self, begun: Begun) -> Kept;
     /// Notes again what was kept.
     fn recall(&mut self, kept: Kept);
+    /// Whether a result hangs on no fact that is replaced now.
+    fn is_untouched(&self, kept: Kept) -> bool;
+    /// That so much more was done; trials end when it is too much.
+    fn work(&mut self, steps: usize);
 }
 
 /// Where a remembered computation began.
@@ -153,6 +157,14 @@ impl Reader for Quick {
     fn recall(&mut self, kept: Kept) {
         self.is_weak |= kept.is_weak;
     }
+
+    #[inline]
+    fn is_untouched(&self, _: Kept) -> bool {
+        true
+    }
+
+    #[inline]
+    fn work(&mut self, _: usize) {}
 }
 
 /// Which facts the careful way notes.
@@ -198,6 +210,10 @@ pub(in crate::law) struct Careful<'r> {
     is_presuming: bool,
     /// Notes of remembered computations.
     arena: Vec<Note>,
+    /// How many of them are of the first trial.
+    root: usize,
+    /// How much was done.
+    pub work: usize,
 }
 
 impl<'r> Careful<'r> {
@@ -212,6 +228,8 @@ impl<'r> Careful<'r> {
             taken: Vec::new(),
             is_presuming: false,
             arena: Vec::new(),
+            root: 0,
+            work: 0,
         }
     }
 
@@ -219,7 +237,18 @@ impl<'r> Careful<'r> {
     pub fn clear(&mut self) {
         self.notes.clear();
         self.taken.clear();
-        self.arena.clear();
+        self.arena.truncate(self.root);
+    }
+
+    /// Forgets everything; what is remembered next is of the first trial.
+    pub fn begin_root(&mut self) {
+        self.root = 0;
+        self.clear();
+    }
+
+    /// What was remembered up to here is of the first trial and stays.
+    pub fn end_root(&mut self) {
+        self.root = self.arena.len();
     }
 
     /// What a fact may be in this trial, without a note.
@@ -261,6 +290,7 @@ impl Reader for Careful<'_> {
     const CAN_PRESUME: bool = true;
 
     fn value(&mut self, ground: &Ground, fact: Fact) -> Value {
+        self.work += 1;
         let value = self.current(ground, fact);
         if self.is_presuming && value == Value::Unknown {
             let is_rare = self.presumed.iter().any(|(kinds, name)| *name == fact.1 && kinds.has(fact.0.kind));
@@ -336,6 +366,16 @@ impl Reader for Careful<'_> {
 
     fn begin(&mut self) -> Begun {
         Begun { mark: self.notes.len(), was_weak: false }
+    }
+
+    fn is_untouched(&self, kept: Kept) -> bool {
+        let notes = self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default();
+        let is_replaced = |note: &Note| self.completed.iter().any(|(fact, _)| *fact == note.fact);
+        !self.is_presuming && !notes.iter().any(is_replaced)
+    }
+
+    fn work(&mut self, steps: usize) {
+        self.work = self.work.saturating_add(steps);
     }
 
     fn end(&mut self, begun: Begun) -> Kept {

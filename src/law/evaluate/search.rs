@@ -11,9 +11,12 @@ use crate::shop::{ItemRef, Value};
 /// Most completions that are tried for one verdict in one moment. Past it the verdict stays unknown.
 const COMPLETIONS_CAP: usize = 4096;
 
-/// Most formulas that are worked out for one verdict in one moment. A completion that searches a
-/// table for the least wire costs hundreds; without this a few such verdicts would hold up a plan.
-const WORK_CAP: u64 = 3_000;
+/// Most facts and rows that are read for it. A rule that goes through long lists and tables for one
+/// answer gets fewer completions, so that no plan can make it slow.
+const WORK_CAP: usize = 200_000;
+
+/// Most that are read on once it is clear that the verdict is unknown.
+const PRUNING_WORK_CAP: usize = 50_000;
 
 /// Most completions that are tried on once it is clear that the verdict is unknown: what is left to
 /// find is only which of the missing facts can still change it.
@@ -64,7 +67,7 @@ pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
     belongs: Truth,
     tried: usize,
     limit: usize,
-    work_limit: u64,
+    work_limit: usize,
     has_fine: bool,
     has_attention: bool,
     ordinary: Vec<Fact>,
@@ -77,16 +80,16 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         item: ItemRef,
         belongs: Truth,
     ) -> Search<'s, 'm, 'a, 'r> {
-        let work_limit = machine.memo.work + WORK_CAP;
+        let work_limit = machine.reader.work + WORK_CAP;
         Search {
             machine,
-            work_limit,
             rule,
             cuts,
             item,
             belongs,
             tried: 0,
             limit: COMPLETIONS_CAP,
+            work_limit,
             has_fine: false,
             has_attention: false,
             ordinary: Vec::new(),
@@ -95,7 +98,11 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
 
     /// What every completion gives, or what is missing.
     pub fn run(mut self) -> Settled {
-        let ruling = self.evaluate();
+        self.machine.memo.begin_trials();
+        self.machine.reader.begin_root();
+        let ruling = self.machine.rule(self.rule, self.item, self.belongs);
+        // What the first trial worked out serves the others, where they replace nothing that it hangs on.
+        self.machine.reader.end_root();
         let seen = facts(&self.machine.reader.notes);
         let tree = self.grow(ruling, 0);
         let outcome = match &tree {
@@ -112,6 +119,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             }
             self.put_in_order(&mut missing);
         }
+        self.machine.memo.end_trials();
         let missing = missing.into_iter().map(|(item, name)| Missing { item, name }).collect();
         let ordinary = if outcome == Outcome::Attention { self.ordinary } else { Vec::new() };
         Settled { outcome, ruling, missing, ordinary }
@@ -144,14 +152,14 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             Outcome::Unknown => {}
         }
         let notes = std::mem::take(&mut self.machine.reader.notes);
-        let parted = if self.tried >= self.limit || self.machine.memo.work >= self.work_limit || depth >= DEPTH_CAP {
+        let parted = if self.is_spent() || depth >= DEPTH_CAP {
             None
         } else {
             let (ground, reader) = (self.machine.ground, &self.machine.reader);
             notes.iter().find_map(|note| Some((note.fact, split(ground, self.cuts, reader, note)?)))
         };
         let Some((fact, values)) = parted else {
-            self.limit = self.limit.min(self.tried + PRUNING_CAP);
+            self.prune_only();
             return Tree::Open(facts(&notes));
         };
         let mut branches = Vec::with_capacity(values.len());
@@ -167,13 +175,22 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
     /// Once two outcomes are possible the verdict is unknown; the rest only prunes.
     fn be_brief(&mut self) {
         if self.has_fine && self.has_attention {
-            self.limit = self.limit.min(self.tried + PRUNING_CAP);
+            self.prune_only();
         }
+    }
+
+    fn prune_only(&mut self) {
+        self.limit = self.limit.min(self.tried + PRUNING_CAP);
+        self.work_limit = self.work_limit.min(self.machine.reader.work + PRUNING_WORK_CAP);
+    }
+
+    fn is_spent(&self) -> bool {
+        self.tried >= self.limit || self.machine.reader.work >= self.work_limit
     }
 
     /// The likeliest to settle it first: by the share of a fact's answers after which nothing is open.
     fn put_in_order(&mut self, missing: &mut Vec<Fact>) {
-        if missing.len() < 2 || missing.len() > ORDER_CAP || self.machine.memo.work >= self.work_limit {
+        if missing.len() < 2 || missing.len() > ORDER_CAP || self.is_spent() {
             return;
         }
         let mut ranked: Vec<(u64, Fact)> = Vec::with_capacity(missing.len());

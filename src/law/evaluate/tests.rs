@@ -1,6 +1,7 @@
 //! Rules and shops made by hand, small enough to see the answer. What is tested is the logic of
 //! values and verdicts as the design of the rule language states it, so no figure here is one of a code.
 
+use super::lookup::KeySet;
 use super::*;
 use crate::law::code::*;
 use crate::law::syntax::{Bounds, Comparison, Meet, Moment};
@@ -353,6 +354,13 @@ fn look_ups_meet_rows() {
         ];
         let lookup = Lookup { table: TableId(0), column: 0, keys: keys.into() };
         assert_eq!(machine.lookup_number(&lookup), wanted, "{amps:?} {metal:b} {beyond:?}");
+        let set = [KeySet::Number(amps), KeySet::Choice(metal)];
+        let met = machine.rows_met(&made.tables[0], &set);
+        let rows: Vec<Interval> = met.rows.iter().map(|r| at([1, 2, 3, 8][*r as usize])).collect();
+        if !met.is_beyond {
+            let searched = rows.into_iter().reduce(Interval::hull);
+            assert_eq!(searched, Some(wanted), "a search along the rows finds what the index finds");
+        }
     }
 }
 
