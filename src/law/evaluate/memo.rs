@@ -156,7 +156,8 @@ impl Memo {
 
     #[inline]
     fn recall(&self, entry: &Entry) -> Option<Recalled> {
-        let is_root = entry.stamp == self.root && self.root != self.stamp;
+        // Outside of trials there is no root: its stamp is that of an entry that was never filled.
+        let is_root = self.root != 0 && entry.stamp == self.root && self.root != self.stamp;
         (entry.stamp == self.stamp || is_root).then_some(Recalled { out: entry.out, kept: entry.kept, is_root })
     }
 
