@@ -9,7 +9,7 @@ use crate::law::syntax::{Example, ExampleBody, Given, Missing, Pack, Rule};
 use crate::plan::syntax::Plan;
 use crate::text::{Problem, Severity, Span};
 use crate::{law, parallel, plan, shop, wiring};
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 /// What came of one example.
 #[derive(Clone, Debug)]
@@ -82,44 +82,4 @@ fn is_error(problem: &Problem) -> bool {
 
 fn in_example(problem: &Problem, example: &Example) -> Problem {
     problem.clone().also(example.span, "in this example")
-}
-
-/// What a pack's examples leave untested: a rule without an example of each verdict that it can
-/// give, an exception without one. Errors for the pack of this repository, warnings for a user's.
-pub fn untested(pack: &Pack, severity: Severity) -> Vec<Problem> {
-    pack.rules.iter().flat_map(|rule| lacks(rule, severity)).collect()
-}
-
-fn lacks(rule: &Rule, severity: Severity) -> Vec<Problem> {
-    use crate::law::syntax::Expected::*;
-    let has = |wanted: fn(&crate::law::syntax::Expected) -> bool| rule.examples.iter().any(|e| wanted(&e.expected));
-    let is_note = rule.level.node == "note";
-    let let_off: HashSet<&str> = rule
-        .examples
-        .iter()
-        .filter_map(|e| match &e.expected {
-            PassExcept(name) => Some(name.node.as_str()),
-            _ => None,
-        })
-        .collect();
-    let mut lacking = Vec::new();
-    if !has(|e| matches!(e, Pass | PassExcept(_))) {
-        lacking.push("an example that passes".to_string());
-    }
-    if !is_note && !has(|e| matches!(e, Attention(_))) {
-        lacking.push("an example that asks for attention".to_string());
-    }
-    if !is_note && !has(|e| matches!(e, Unknown(_))) {
-        lacking.push("an example that is unknown".to_string());
-    }
-    let untested = rule.excepts.iter().filter(|e| e.part.is_none() && !let_off.contains(e.name.node.as_str()));
-    lacking.extend(untested.map(|e| format!("an example of the exception `{}`", e.name.node)));
-    lacking
-        .into_iter()
-        .map(|what| Problem {
-            severity,
-            ..Problem::error(rule.name.span, format!("`{}` lacks {what}", rule.name.node))
-                .help("untested, a rule that is wrong looks like one that is right")
-        })
-        .collect()
 }

@@ -15,12 +15,13 @@ pub fn run(args: &RulesCheck) -> End {
     }
     let outcomes = selftest::run(&rules.pack, &rules.code);
     // In the pack of the program a rule that is not tried out is refused; a user is only told.
-    let severity = if args.source.rules.is_none() { Severity::Error } else { Severity::Warning };
-    let untested = selftest::untested(&rules.pack, severity);
+    let strict_files = if args.source.rules.is_none() { law::BUILTIN_FILES.len() as u32 } else { 0 };
+    let (_, problems) = law::compile_with(&rules.pack, law::Demands { strict_files, examples: true });
     let failures = outcomes.iter().filter(|o| o.failure.is_some()).count();
-    let warnings = rules.problems.iter().filter(|p| p.severity == Severity::Warning).cloned();
+    // Errors of the rules alone were shown when they were read.
+    let is_new = |p: &Problem| p.severity == Severity::Warning || !rules.problems.contains(p);
     let failed = outcomes.iter().filter_map(|o| o.failure.clone());
-    let found: Vec<Problem> = failed.chain(untested).chain(warnings).collect();
+    let found: Vec<Problem> = failed.chain(problems.into_iter().filter(is_new)).collect();
     output::print_problems(&problems::problems(&found, &rules.sources, output::look_of_errors(&args.printing)));
     let text = format!(
         "{} rules, {} tables, {} formulas and terms, {} examples: {}\n",

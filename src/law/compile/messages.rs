@@ -578,7 +578,7 @@ pub(super) fn cites_backwards(span: Span, first: i64, last: i64) -> Problem {
 pub(super) fn examples_missing(span: Span, rule: &str, missing: &[String], is_strict: bool) -> Problem {
     let problem = if is_strict { Problem::error } else { Problem::warning };
     problem(span, format!("rule `{rule}` is not shown by examples: {} missing", missing.join(", ")))
-        .help("a rule without examples nobody has ever seen work")
+        .help("untested, a rule that is wrong looks like one that is right")
 }
 
 pub(super) fn stranger(span: Span, letter: &str) -> Problem {

@@ -55,11 +55,11 @@ pub fn compile_with(pack: &Pack, demands: Demands) -> (Code, Vec<Problem>) {
     compiler.check_shared();
     compiler.compile_defines();
     let rules = compiler.compile_rules();
+    compiler.check_groups();
+    compiler.warn_of_unused();
     if demands.examples {
         compiler.check_examples();
     }
-    compiler.check_groups();
-    compiler.warn_of_unused();
     compiler.finish(rules)
 }
 
