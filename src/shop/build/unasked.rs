@@ -26,7 +26,7 @@ const UNASKED: &[(&[Kind], &str)] = &[
     (&[Kind::Breaker], "hold-down / bolted / listed for this panel"),
     (
         &[Kind::Panel],
-        "terminal AMOUNT wires / terminal marked for AMOUNT / terminal Al with Cu / terminal torque AMOUNT / ground bar bonded / one neutral to a screw / cables clamped / unused openings open / main marked / directory on the door / directory at breakers / directory spares unmarked / way out AMOUNT wide / level floor / nothing foreign above / over steps / torque noted / load at most AMOUNT / light in front",
+        "terminal AMOUNT wires / terminal marked for AMOUNT / terminal Al with Cu / terminal torque AMOUNT / ground bar bonded / one neutral to a screw / cables clamped / unused openings open / main marked / directory on the door / directory at breakers / directory spares unmarked / way out AMOUNT wide / level floor / nothing foreign above / over steps / torqued / torque noted / load at most AMOUNT / light in front",
     ),
     (
         &[Kind::Disconnect],
