@@ -1,5 +1,5 @@
 use crate::quantity::Scale;
-use crate::words::{Kind, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
+use crate::words::{Kind, Kinds, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
 
 /// More values than this are not written out.
 const VALUES_SHOWN: usize = 6;
@@ -31,7 +31,18 @@ pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String>
     }
     phrases.dedup();
     phrases.truncate(VALUES_SHOWN);
-    phrases
+    match word.ty {
+        Type::List(kinds) if phrases.is_empty() => closing(kinds),
+        _ => phrases,
+    }
+}
+
+/// What says that the plan names all there are: where it is drawn, or once for the shop.
+fn closing(kinds: Kinds) -> Vec<String> {
+    const DRAWN: Kinds = Kinds::of(Kind::Run).and(Kinds::of(Kind::Box)).and(Kinds::of(Kind::Conductor));
+    let drawn = (!kinds.common(DRAWN).is_empty()).then(|| "all drawn".to_string());
+    let listed = kinds.iter().filter(|k| !DRAWN.has(*k)).take(2).map(|k| format!("all {} listed", k.plural()));
+    drawn.into_iter().chain(listed).collect()
 }
 
 fn blank(piece: &Piece, ty: Type, vocabulary: &Vocabulary) -> String {

@@ -425,6 +425,7 @@ mod building;
 mod choices;
 mod devices;
 mod power;
+mod questions;
 mod ways;
 
 pub(super) use choices::choices;
@@ -461,7 +462,7 @@ pub(super) fn words() -> impl Iterator<Item = Word> {
             doc: doc.to_string(),
             phrase: phrase.to_string(),
             ordinary: None,
-            question: None,
+            question: questions::question(*kinds, *name),
         },
     )
 }
