@@ -67,7 +67,7 @@ fn each_rule(rules: &Rules, shop: &shop::Shop) {
             continue;
         }
         judge_once.quick_outcomes(id, &items, |_| {});
-        let quick = median(25, || judge_once.quick_outcomes(id, &items, |outcome| drop(black_box(outcome))));
+        let quick = median(25, || judge_once.quick_outcomes(id, &items, |outcome| _ = black_box(outcome)));
         met += items.len();
         spent += quick;
         let options = Options { rules: Some(vec![id]), ..Options::default() };

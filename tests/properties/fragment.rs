@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use ringout::law::code::*;
-use ringout::law::syntax::{Aggregate, Bounds, Comparison, Moment, Operator};
+use ringout::law::syntax::{Aggregate, Bounds, Comparison, Meet, Moment, Operator};
 use ringout::quantity::{Dimension, Rational, Scale};
 use ringout::text::Span;
 use ringout::words::{KINDS, Kind, Kinds, NameId, Ordinary, Origin, Type, Vocabulary, Word, choice, name};
@@ -33,12 +33,20 @@ pub enum Cond {
     HasBay(Who),
     Rare,
     OneOf(Who, u64),
+    /// A term of the rule's own.
+    Term(Who, usize),
+    /// A formula with two arguments: a GFCI, or a current of at most so much.
+    Fits(Who, Num),
     Compare(Comparison, Num, Num),
     Not(Box<Cond>),
     And(Vec<Cond>),
     Or(Vec<Cond>),
     If(Box<[Cond; 3]>),
-    Quantified { is_all: bool, filter: Option<Box<Cond>>, body: Box<Cond> },
+    Quantified {
+        is_all: bool,
+        filter: Option<Box<Cond>>,
+        body: Box<Cond>,
+    },
 }
 
 /// A quantity.
@@ -46,6 +54,8 @@ pub enum Cond {
 pub enum Num {
     Constant(i64),
     Amps(Who),
+    /// A look-up: the choice exact, the current up.
+    Row(Who),
     Plus(Box<[Num; 2]>),
     Least(Vec<Num>),
     Largest(Vec<Num>),
@@ -57,6 +67,8 @@ pub enum Num {
 /// A rule.
 #[derive(Clone, Debug)]
 pub struct Fragment {
+    /// Conditions of one item with a name of their own.
+    pub terms: Vec<Cond>,
     pub wheres: Vec<Cond>,
     /// Each with whether it holds from [`TURN`] on only.
     pub needs: Vec<(Cond, bool)>,
@@ -65,11 +77,14 @@ pub struct Fragment {
 }
 
 /// A condition; `deep` ones may go through the list and calculate.
-pub fn cond(deep: bool) -> BoxedStrategy<Cond> {
-    cond_of(deep, deep, vec![Who::Subject])
+fn cond(deep: bool) -> BoxedStrategy<Cond> {
+    cond_of(deep, deep, TERMS, vec![Who::Subject])
 }
 
-fn cond_of(lists: bool, calculates: bool, who: Vec<Who>) -> BoxedStrategy<Cond> {
+/// How many terms a fragment has.
+const TERMS: usize = 2;
+
+fn cond_of(lists: bool, calculates: bool, terms: usize, who: Vec<Who>) -> BoxedStrategy<Cond> {
     let someone = prop::sample::select(who.clone());
     let comparison = prop::sample::select(vec![
         Comparison::Less,
@@ -87,8 +102,18 @@ fn cond_of(lists: bool, calculates: bool, who: Vec<Who>) -> BoxedStrategy<Cond> 
         1 => (someone, 1u64..15).prop_map(|(who, bits)| Cond::OneOf(who, bits)),
         2 => plain,
     ];
+    let leaf = match terms {
+        0 => leaf.boxed(),
+        terms => {
+            let term = (prop::sample::select(who.clone()), 0..terms).prop_map(|(who, term)| Cond::Term(who, term));
+            prop_oneof![5 => leaf, 1 => term].boxed()
+        }
+    };
     let leaf = if calculates {
-        let num = num_of(lists, who);
+        let fits =
+            (prop::sample::select(who.clone()), num_of(false, terms, who.clone())).prop_map(|(w, n)| Cond::Fits(w, n));
+        let leaf = prop_oneof![8 => leaf, 1 => fits];
+        let num = num_of(lists, terms, who);
         prop_oneof![3 => leaf, 1 => (comparison, num.clone(), num).prop_map(|(c, a, b)| Cond::Compare(c, a, b))].boxed()
     } else {
         leaf.boxed()
@@ -104,7 +129,7 @@ fn cond_of(lists: bool, calculates: bool, who: Vec<Who>) -> BoxedStrategy<Cond> 
     if !lists {
         return tree.boxed();
     }
-    let member = cond_of(false, false, vec![Who::Subject, Who::Member]);
+    let member = cond_of(false, false, terms, vec![Who::Subject, Who::Member]);
     let quantified = (any::<bool>(), prop::option::of(member.clone()), member).prop_map(|(is_all, filter, body)| {
         Cond::Quantified { is_all, filter: filter.map(Box::new), body: Box::new(body) }
     });
@@ -112,16 +137,22 @@ fn cond_of(lists: bool, calculates: bool, who: Vec<Who>) -> BoxedStrategy<Cond> 
     prop_oneof![3 => tree, 1 => quantified, 1 => joined].boxed()
 }
 
-fn num_of(lists: bool, who: Vec<Who>) -> BoxedStrategy<Num> {
+fn num_of(lists: bool, terms: usize, who: Vec<Who>) -> BoxedStrategy<Num> {
     let someone = prop::sample::select(who.clone());
-    let plain = prop_oneof![(0i64..40).prop_map(Num::Constant), someone.prop_map(Num::Amps)].boxed();
+    let plain = prop_oneof![
+        2 => (0i64..40).prop_map(Num::Constant),
+        2 => someone.clone().prop_map(Num::Amps),
+        1 => someone.prop_map(Num::Row),
+    ]
+    .boxed();
     let leaf = if lists {
-        let filter = || prop::option::of(cond_of(false, false, vec![Who::Subject, Who::Member]).prop_map(Box::new));
+        let filter =
+            move || prop::option::of(cond_of(false, false, terms, vec![Who::Subject, Who::Member]).prop_map(Box::new));
         prop_oneof![3 => plain, 1 => filter().prop_map(Num::Count), 1 => filter().prop_map(Num::Sum)].boxed()
     } else {
         plain
     };
-    let condition = cond_of(false, false, who);
+    let condition = cond_of(false, false, 0, who);
     leaf.prop_recursive(2, 6, 2, move |inner| {
         prop_oneof![
             [inner.clone(), inner.clone()].prop_map(|pair| Num::Plus(Box::new(pair))),
@@ -140,7 +171,10 @@ pub fn fragment(deep: bool, by_edition: bool) -> BoxedStrategy<Fragment> {
     let wheres = prop::collection::vec(cond(deep), 0..2);
     let needs = prop::collection::vec((cond(deep), turns), 1..3);
     let excepts = prop::collection::vec((except, prop::option::of(0usize..2)), 0..2);
-    (wheres, needs, excepts).prop_map(|(wheres, needs, excepts)| Fragment { wheres, needs, excepts }).boxed()
+    let terms = prop::collection::vec(cond_of(deep, deep, 0, vec![Who::Subject]), TERMS);
+    (terms, wheres, needs, excepts)
+        .prop_map(|(terms, wheres, needs, excepts)| Fragment { terms, wheres, needs, excepts })
+        .boxed()
 }
 
 /// The fragment as the compiler would give it, for receptacles.
@@ -204,16 +238,84 @@ pub fn code(fragment: &Fragment) -> Code {
         span: Span::default(),
         presumed: vec![(Kinds::of(Kind::Receptacle), rare)],
     };
+    let names: Vec<NameId> = (0..TERMS).map(|n| vocabulary.name_or_new(&format!("is-term-{n}"))).collect();
+    let mut words_by_define = vec![[None; KINDS]; vocabulary.name_count()];
+    for (number, name) in names.iter().enumerate() {
+        words_by_define[name.0 as usize][Kind::Receptacle as usize] = Some(DefineId(number as u32));
+    }
+    let define = |name: &str, parameters: Vec<Type>, body: Test| Define {
+        name: name.into(),
+        doc: String::new(),
+        note: None,
+        cites: Vec::new(),
+        parameters,
+        result: Type::YesNo,
+        body: Body::Test(body),
+        slots: 2,
+        turns_on_edition: false,
+        turns_on_day: false,
+        span: Span::default(),
+    };
+    let receptacle = Type::Item(Kinds::of(Kind::Receptacle));
+    let mut defines: Vec<Define> =
+        fragment.terms.iter().map(|c| define("is-term", vec![receptacle], test(c, rare))).collect();
+    defines.push(define("fits", vec![receptacle, Type::Quantity(AMPS)], fits(rare)));
     Code {
-        words_by_define: vec![[None; KINDS]; vocabulary.name_count()],
+        words_by_define,
         vocabulary: Arc::new(vocabulary),
         rules: vec![rule],
-        defines: Vec::new(),
-        tables: Vec::new(),
+        defines,
+        tables: vec![table()],
         editions: vec![2014, 2017, 2020, 2023, 2026],
         days: Vec::new(),
         proper_names: Vec::new(),
     }
+}
+
+/// The value of a row: by the choice and the first step at or over the current; 99 beyond the last.
+pub fn row_value(cover: u32, amps: i64) -> i64 {
+    STEPS.iter().find(|step| **step >= amps).map_or(99, |step| step + 7 * i64::from(cover))
+}
+
+const STEPS: [i64; 3] = [10, 20, 30];
+
+fn table() -> Table {
+    let whole = |n: i64| Cell::Number(Rational::whole(n));
+    let row = |cover: u32, step: i64| Row {
+        keys: [Cell::Choice(cover as u8), whole(step)].into(),
+        values: [Some(whole(row_value(cover, step)))].into(),
+        bounds: Bounds::default(),
+        is_memory: false,
+        span: Span::default(),
+    };
+    Table {
+        name: "steps".into(),
+        title: String::new(),
+        source: String::new(),
+        cites: Vec::new(),
+        keys: vec![
+            ("cover".into(), Type::Choice(choice::COVER_KIND), Meet::Exact),
+            ("amps".into(), Type::Quantity(AMPS), Meet::Up),
+        ],
+        columns: vec![("value".into(), Type::Quantity(AMPS))],
+        beyond: Beyond::Cell(whole(99)),
+        rows: (0..4).flat_map(|cover| STEPS.map(|step| row(cover, step))).collect(),
+        span: Span::default(),
+        index: Default::default(),
+    }
+}
+
+/// `r.has-gfci or r.amps <= a`.
+fn fits(rare: NameId) -> Test {
+    let letter = Number { node: NumberNode::Letter(Slot(1)), span: Span::default() };
+    let amps = number(&Num::Amps(Who::Subject), rare);
+    let under = TestNode::Compare(Comparison::AtMost, Box::new(amps), Box::new(letter), AMPS);
+    let ways = [test(&Cond::Is(Who::Subject, 0), rare), Test { node: under, span: Span::default() }];
+    Test { node: TestNode::Any(ways.into_iter().map(way).collect()), span: Span::default() }
+}
+
+fn way(test: Test) -> Alternative {
+    Alternative { name: String::new(), title: String::new(), bounds: Bounds::default(), test }
 }
 
 fn item(who: Who) -> Item {
@@ -241,10 +343,15 @@ fn test(condition: &Cond, rare: NameId) -> Test {
         Cond::Compare(c, a, b) => TestNode::Compare(*c, Box::new(number(a, rare)), Box::new(number(b, rare)), AMPS),
         Cond::Not(inner) => TestNode::Not(Box::new(test(inner, rare))),
         Cond::And(parts) => TestNode::All(all(parts).into()),
-        Cond::Or(parts) => {
-            let way = |test| Alternative { name: String::new(), title: String::new(), bounds: Bounds::default(), test };
-            TestNode::Any(all(parts).into_iter().map(way).collect())
+        Cond::Or(parts) => TestNode::Any(all(parts).into_iter().map(way).collect()),
+        Cond::Term(who, term) => {
+            // Terms come right after the core names and the rare word.
+            TestNode::Word(Box::new(item(*who)), NameId(rare.0 + 1 + *term as u16))
         }
+        Cond::Fits(who, most) => TestNode::Call(Box::new(Call {
+            define: DefineId(TERMS as u32),
+            arguments: [Any::Item(item(*who)), Any::Number(number(most, rare), AMPS)].into(),
+        })),
         Cond::If(parts) => {
             TestNode::If(Box::new((test(&parts[0], rare), test(&parts[1], rare), test(&parts[2], rare))))
         }
@@ -265,6 +372,18 @@ fn number(num: &Num, rare: NameId) -> Number {
     let node = match num {
         Num::Constant(n) => NumberNode::Constant(Rational::whole(*n)),
         Num::Amps(who) => NumberNode::Word(Box::new(item(*who)), name::AMPS),
+        Num::Row(who) => NumberNode::Lookup(Box::new(Lookup {
+            table: TableId(0),
+            column: 0,
+            keys: [
+                Key::Choice(Choice {
+                    node: ChoiceNode::Word(Box::new(item(*who)), name::COVER),
+                    span: Span::default(),
+                }),
+                Key::Number(number(&Num::Amps(*who), rare)),
+            ]
+            .into(),
+        })),
         Num::Plus(pair) => {
             NumberNode::Arithmetic(Operator::Plus, Box::new(number(&pair[0], rare)), Box::new(number(&pair[1], rare)))
         }

@@ -131,6 +131,7 @@ fn without_one(facts: &Facts) -> Vec<Facts> {
 fn turned(fragment: &Fragment) -> Fragment {
     let parts = fragment.needs.len();
     let mut turned = Fragment {
+        terms: fragment.terms.iter().map(turned_cond).collect(),
         wheres: fragment.wheres.iter().map(turned_cond).rev().collect(),
         needs: fragment.needs.iter().map(|(c, turns)| (turned_cond(c), *turns)).rev().collect(),
         excepts: fragment.excepts.iter().map(|(c, part)| (turned_cond(c), *part)).rev().collect(),
@@ -155,7 +156,8 @@ fn turned_cond(condition: &Cond) -> Cond {
             body: Box::new(turned_cond(body)),
         },
         Cond::Compare(c, a, b) => Cond::Compare(*c, turned_num(a), turned_num(b)),
-        Cond::Is(..) | Cond::HasBay(_) | Cond::Rare | Cond::OneOf(..) => condition.clone(),
+        Cond::Fits(who, most) => Cond::Fits(*who, turned_num(most)),
+        Cond::Is(..) | Cond::HasBay(_) | Cond::Rare | Cond::OneOf(..) | Cond::Term(..) => condition.clone(),
     }
 }
 
@@ -165,13 +167,13 @@ fn turned_num(num: &Num) -> Num {
         Num::Least(candidates) => Num::Least(candidates.iter().map(turned_num).rev().collect()),
         Num::Largest(candidates) => Num::Largest(candidates.iter().map(turned_num).rev().collect()),
         Num::If(parts) => Num::If(Box::new((turned_cond(&parts.0), turned_num(&parts.1), turned_num(&parts.2)))),
-        Num::Constant(_) | Num::Amps(_) | Num::Count(_) | Num::Sum(_) => num.clone(),
+        Num::Constant(_) | Num::Amps(_) | Num::Row(_) | Num::Count(_) | Num::Sum(_) => num.clone(),
     }
 }
 
 /// The rare word is one that the fragments' vocabulary knows, else exceptions would test nothing.
 #[test]
 fn the_rare_word_is_known() {
-    let made = code(&Fragment { wheres: vec![], needs: vec![(Cond::Rare, false)], excepts: vec![] });
+    let made = code(&Fragment { terms: vec![], wheres: vec![], needs: vec![(Cond::Rare, false)], excepts: vec![] });
     assert!(made.vocabulary.name(RARE).is_some());
 }

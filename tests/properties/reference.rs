@@ -1,6 +1,6 @@
 //! The obvious way to judge: fill in what is not known in every way, and look at each.
 
-use super::fragment::{Cond, FLAGS, Fragment, Num, RARE, TURN, Who};
+use super::fragment::{Cond, FLAGS, Fragment, Num, RARE, TURN, Who, row_value};
 use proptest::prelude::*;
 use ringout::law::code::Code;
 use ringout::law::syntax::Comparison;
@@ -10,7 +10,7 @@ use ringout::shop::{Head, How, ItemRef, List, Range, Shop, Source, Value};
 use ringout::words::{Kind, NameId, name};
 
 /// Currents that stand for all: one under, one at and one over each that fragments compare with.
-const CURRENTS: [i64; 9] = [5, 10, 12, 15, 17, 20, 22, 25, 30];
+const CURRENTS: [i64; 10] = [5, 10, 12, 15, 17, 20, 22, 25, 30, 40];
 /// Values of the choice that fragments read.
 const VALUES: u32 = 4;
 
@@ -224,7 +224,7 @@ fn strangers() -> impl Iterator<Item = FullReceptacle> {
 
 /// What a complete shop gives at its first receptacle.
 pub fn outcome(fragment: &Fragment, full: &Full) -> Outcome {
-    let holds = |c: &Cond| truth(c, full, None);
+    let holds = |c: &Cond| truth(fragment, c, full, 0, None);
     if !fragment.wheres.iter().all(holds) {
         return Outcome::NotApplicable;
     }
@@ -237,16 +237,21 @@ pub fn outcome(fragment: &Fragment, full: &Full) -> Outcome {
     if met || excepted(None) { Outcome::Pass } else { Outcome::Attention }
 }
 
-fn truth(condition: &Cond, full: &Full, member: Option<usize>) -> bool {
-    let of = |who: Who| &full.receptacles[if who == Who::Subject { 0 } else { member.unwrap() }];
-    let holds = |c: &Cond| truth(c, full, member);
+/// Whether a condition holds for a subject, and for a member of the list where it goes through one.
+fn truth(fragment: &Fragment, condition: &Cond, full: &Full, subject: usize, member: Option<usize>) -> bool {
+    let index = |who: Who| if who == Who::Subject { subject } else { member.unwrap() };
+    let of = |who: Who| &full.receptacles[index(who)];
+    let holds = |c: &Cond| truth(fragment, c, full, subject, member);
+    let value = |num: &Num| amount(fragment, num, full, subject, member);
     match condition {
         Cond::Is(who, flag) => of(*who).flags[*flag],
         Cond::HasBay(who) => of(*who).bay,
         Cond::Rare => of(Who::Subject).rare,
         Cond::OneOf(who, bits) => of(*who).cover & bits != 0,
+        Cond::Term(who, term) => truth(fragment, &fragment.terms[*term], full, index(*who), None),
+        Cond::Fits(who, most) => of(*who).flags[0] || of(*who).amps <= value(most),
         Cond::Compare(comparison, a, b) => {
-            let (a, b) = (amount(a, full, member), amount(b, full, member));
+            let (a, b) = (value(a), value(b));
             match comparison {
                 Comparison::Equal => a == b,
                 Comparison::Less => a < b,
@@ -266,30 +271,37 @@ fn truth(condition: &Cond, full: &Full, member: Option<usize>) -> bool {
             }
         }
         Cond::Quantified { is_all, filter, body } => {
-            let mut chosen = chosen(filter, full);
-            let says = |m: usize| truth(body, full, Some(m));
+            let mut chosen = chosen(fragment, filter, full, subject);
+            let says = |m: usize| truth(fragment, body, full, subject, Some(m));
             if *is_all { chosen.all(says) } else { chosen.any(says) }
         }
     }
 }
 
-fn chosen<'f>(filter: &'f Option<Box<Cond>>, full: &'f Full) -> impl Iterator<Item = usize> + 'f {
-    full.members.iter().copied().filter(move |m| filter.as_ref().is_none_or(|c| truth(c, full, Some(*m))))
+fn chosen<'f>(
+    fragment: &'f Fragment,
+    filter: &'f Option<Box<Cond>>,
+    full: &'f Full,
+    subject: usize,
+) -> impl Iterator<Item = usize> + 'f {
+    let says = move |m: usize| filter.as_ref().is_none_or(|c| truth(fragment, c, full, subject, Some(m)));
+    full.members.iter().copied().filter(move |m| says(*m))
 }
 
-fn amount(num: &Num, full: &Full, member: Option<usize>) -> i64 {
-    let of = |num: &Num| amount(num, full, member);
+fn amount(fragment: &Fragment, num: &Num, full: &Full, subject: usize, member: Option<usize>) -> i64 {
+    let of = |num: &Num| amount(fragment, num, full, subject, member);
+    let item = |who: Who| &full.receptacles[if who == Who::Subject { subject } else { member.unwrap() }];
     match num {
         Num::Constant(n) => *n,
-        Num::Amps(Who::Subject) => full.receptacles[0].amps,
-        Num::Amps(Who::Member) => full.receptacles[member.unwrap()].amps,
+        Num::Amps(who) => item(*who).amps,
+        Num::Row(who) => row_value(item(*who).cover.trailing_zeros(), item(*who).amps),
         Num::Plus(pair) => of(&pair[0]) + of(&pair[1]),
         Num::Least(candidates) => candidates.iter().map(of).min().unwrap(),
         Num::Largest(candidates) => candidates.iter().map(of).max().unwrap(),
-        Num::Count(filter) => chosen(filter, full).count() as i64,
-        Num::Sum(filter) => chosen(filter, full).map(|m| full.receptacles[m].amps).sum(),
+        Num::Count(filter) => chosen(fragment, filter, full, subject).count() as i64,
+        Num::Sum(filter) => chosen(fragment, filter, full, subject).map(|m| full.receptacles[m].amps).sum(),
         Num::If(parts) => {
-            if truth(&parts.0, full, member) {
+            if truth(fragment, &parts.0, full, subject, member) {
                 of(&parts.1)
             } else {
                 of(&parts.2)
