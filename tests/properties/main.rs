@@ -4,6 +4,7 @@
 //! things open, the reference fills them in in every way; the evaluator has to agree with all of them.
 
 mod fragment;
+mod plans;
 mod reference;
 
 use fragment::{Cond, Fragment, Num, RARE, code, fragment as any_fragment};
@@ -29,11 +30,11 @@ fn presumes(verdict: &Verdict) -> bool {
     verdict.leans_on.iter().any(|lean| matches!(lean, Lean::Ordinary(..)))
 }
 
-/// 200 cases unless `PROPTEST_CASES` asks for more.
+/// 100 cases unless `PROPTEST_CASES` asks for more.
 fn config() -> ProptestConfig {
     let asked = std::env::var("PROPTEST_CASES").is_ok();
     let default = ProptestConfig::default();
-    ProptestConfig { cases: if asked { default.cases } else { 200 }, failure_persistence: None, ..default }
+    ProptestConfig { cases: if asked { default.cases } else { 100 }, failure_persistence: None, ..default }
 }
 
 proptest! {

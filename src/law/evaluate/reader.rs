@@ -260,6 +260,26 @@ impl<'r> Careful<'r> {
         }
     }
 
+    /// Drops repeated notes since a mark: a formula that goes through a table reads the same facts
+    /// for each row, and a formula above it would multiply them.
+    fn note_once(&mut self, mark: usize) {
+        let mut last = mark;
+        for at in mark..self.notes.len() {
+            let Some(note) = self.notes.get(at).copied() else { break };
+            self.work = self.work.saturating_add(1);
+            let seen = self.notes.get_mut(mark..last).unwrap_or_default();
+            match seen.iter_mut().find(|n| n.fact == note.fact && n.is_list == note.is_list) {
+                Some(same) if same.split == Split::None => same.split = note.split,
+                Some(_) => {}
+                None => {
+                    self.notes.swap(last, at);
+                    last += 1;
+                }
+            }
+        }
+        self.notes.truncate(last);
+    }
+
     fn note(&mut self, fact: Fact, is_list: bool) {
         self.notes.push(Note { fact, split: Split::None, is_list });
     }
@@ -379,12 +399,15 @@ impl Reader for Careful<'_> {
     }
 
     fn end(&mut self, begun: Begun) -> Kept {
+        self.note_once(begun.mark);
         let from = self.arena.len() as u32;
         self.arena.extend(self.notes.iter().skip(begun.mark));
         Kept { is_weak: false, from, to: self.arena.len() as u32 }
     }
 
     fn recall(&mut self, kept: Kept) {
-        self.notes.extend(self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default());
+        let notes = self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default();
+        self.work = self.work.saturating_add(notes.len());
+        self.notes.extend(notes);
     }
 }
