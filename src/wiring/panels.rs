@@ -8,6 +8,7 @@ use super::supply::Lines;
 use crate::quantity::Rational;
 use crate::shop::{Head, ItemRef, List, Range, Shop, Value};
 use crate::words::{Kind, NameId, choice, name};
+use std::collections::HashMap;
 
 /// Writes the words of panels, breakers, disconnects, supplies and electrodes.
 pub(super) fn write(shop: &mut Shop, lines: &Lines, graph: &Graph, spread: &Spread) {
@@ -111,7 +112,27 @@ fn breakers_of(shop: &mut Shop, panel: ItemRef, circuits: &List, feeders: &[Item
     list.possible.extend(of(&circuits.possible));
     keep_first(&mut list.sure);
     keep_first(&mut list.possible);
+    if !list.is_open && list.possible.is_empty() {
+        settle_tandems(shop, &list.sure);
+    }
     shop.settle_list(panel, name::BREAKERS, list);
+}
+
+/// Where every breaker of a panel is known, one that has its space to itself shares it with no other.
+fn settle_tandems(shop: &mut Shop, breakers: &[ItemRef]) {
+    let spaces = |shop: &Shop, b: ItemRef| [shop.whole(b, name::SPACE), shop.whole(b, name::SECOND_SPACE)];
+    let mut taken: HashMap<i64, usize> = HashMap::new();
+    for breaker in breakers {
+        for space in spaces(shop, *breaker).into_iter().flatten() {
+            *taken.entry(space).or_default() += 1;
+        }
+    }
+    let are_said = breakers.iter().all(|b| shop.whole(*b, name::SPACE).is_some());
+    for breaker in breakers.iter().filter(|_| are_said) {
+        if spaces(shop, *breaker).into_iter().flatten().all(|space| taken.get(&space) == Some(&1)) {
+            shop.settle(*breaker, name::IS_TANDEM, Value::YesNo(false));
+        }
+    }
 }
 
 /// Everything that the circuits of a list have under a word.

@@ -6,6 +6,7 @@ use crate::law::code::{Beyond, Cell, Key, Lookup, Row, Table};
 use crate::law::syntax::Meet;
 use crate::quantity::Rational;
 use crate::shop::Value;
+use crate::words::Type;
 
 /// The possible values of a key.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,7 +73,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
         let mut place = if index.is_dense() { Ok(Some(0)) } else { Err((0, None)) };
         for (number, key) in lookup.keys.iter().enumerate() {
             let Ok(so_far) = place else { break };
-            let key = self.key(key);
+            let key = self.key_of(table, number, key);
             place = match cell_of(key) {
                 Some(cell) => Ok(so_far.and_then(|place| index.rank(table, number, cell, place))),
                 None if key == KeySet::Name(None) => Ok(None),
@@ -92,7 +93,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
                 // Keys before the first that is open are known: to work them out again is cheap.
                 let keys = lookup.keys.iter().enumerate().map(|(n, k)| match key {
                     Some(key) if n == number => key,
-                    _ => self.key(k),
+                    _ => self.key_of(table, n, k),
                 });
                 let keys: Vec<KeySet> = keys.collect();
                 self.look_up_widely(table, index, lookup, &keys, of, join)
@@ -145,6 +146,14 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
     /// The table of a look-up.
     fn table(&self, lookup: &Lookup) -> Option<&'a Table> {
         self.ground.code.tables.get(lookup.table.0 as usize)
+    }
+
+    /// The possible values of a key; where nothing is known, all that its type has.
+    fn key_of(&mut self, table: &Table, number: usize, key: &Key) -> KeySet {
+        match (self.key(key), table.keys.get(number).map(|k| k.1)) {
+            (KeySet::Choice(bits), Some(Type::Choice(id))) => KeySet::Choice(bits & self.ground.all_values(id)),
+            (key, _) => key,
+        }
     }
 
     /// The possible values of a key.

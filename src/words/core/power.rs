@@ -100,7 +100,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Breaker), name::IS_COMMON_TRIP, false, Type::YesNo, Stated, "all poles trip together", "common trip"),
     (kinds!(Breaker), name::HAS_HANDLE_TIE, false, Type::YesNo, Stated, "listed handle tie to its neighbor", "handle tie"),
     (kinds!(Breaker), name::INTERRUPTING_RATING, false, CURRENT, Stated, "fault current it is marked to break", "interrupting AMOUNT / breaker interrupting AMOUNT"),
-    (kinds!(Breaker), name::IS_TANDEM, false, Type::YesNo, Stated, "two in one space", "tandem"),
+    (kinds!(Breaker), name::IS_TANDEM, false, Type::YesNo, Either, "two in one space; no where every breaker has its own space said", "tandem"),
     (kinds!(Breaker), name::IS_BACK_FED, false, Type::YesNo, Stated, "plug-on, fed from its load side as a main", "back-fed"),
     (kinds!(Breaker), name::CIRCUITS, false, Type::List(kinds!(Feeder Circuit)), Derived, "what it protects; two circuits on one two-pole breaker", ""),
     (kinds!(Breaker), name::PANEL, false, Type::Item(kinds!(Panel)), Derived, "the panel it stands in", ""),
