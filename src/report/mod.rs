@@ -141,7 +141,8 @@ pub struct Missing {
     pub place: Span,
 }
 
-/// One question, for all the items that it is to be answered for.
+/// One question, for all the items that it is to be answered for; one fact, or some that are
+/// found out together.
 #[derive(Clone, Debug)]
 pub struct Question {
     /// `A`, `B` … `Z`, `AA`.
@@ -160,8 +161,8 @@ pub struct Question {
     pub stage: Stage,
     /// Where the answer goes: each item's line.
     pub places: Vec<Span>,
-    /// Phrases that give the answer, as the plan writes them.
-    pub write: Vec<String>,
+    /// For each fact that is asked for, the phrases that give the answer, as the plan writes them.
+    pub write: Vec<Vec<String>>,
     /// What each possible answer would do, where there are few.
     pub answers: Vec<Answer>,
 }

@@ -1,6 +1,8 @@
 use crate::quantity::Scale;
 use crate::words::{Kind, Kinds, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
 
+/// More ways to say one thing than this are not shown.
+const WAYS_SHOWN: usize = 2;
 /// More values than this are not written out.
 const VALUES_SHOWN: usize = 6;
 
@@ -14,7 +16,8 @@ pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String>
         .iter()
         .map(|p| {
             let pieces: Vec<String> = p.pieces.iter().map(|piece| blank(piece, word.ty, vocabulary)).collect();
-            pieces.join(" ")
+            // Of a length that is "in earth" the unit would be read twice.
+            pieces.join(" ").replace("N in in ", "N ft in ")
         })
         .collect();
     if word.ty == Type::YesNo {
@@ -30,7 +33,7 @@ pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String>
         return first_yes.cloned().into_iter().chain(no).collect();
     }
     phrases.dedup();
-    phrases.truncate(VALUES_SHOWN);
+    phrases.truncate(WAYS_SHOWN);
     match word.ty {
         Type::List(kinds) if phrases.is_empty() => closing(kinds),
         _ => phrases,

@@ -5,6 +5,7 @@ use crate::law;
 use crate::law::code::{RuleId, Stage};
 use crate::law::verdict::{Missing, Outcome, Verdict};
 use crate::shop::ItemRef;
+use crate::text::Span;
 use crate::words::{Kind, NameId};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -24,31 +25,64 @@ impl Gap<'_> {
     }
 }
 
-/// The questions behind every unknown: each missing fact once, the one that settles most rules
-/// first, at a tie the one whose work is covered up first. `with_answers`
-/// adds what each possible answer would do.
+/// More facts than this aren't asked for in one breath.
+const MOST_FACTS: usize = 4;
+
+/// The questions behind every unknown: each missing fact once, what is to be found out in one
+/// place together, the one that settles most rules first, at a tie the one whose work is covered
+/// up first. `with_answers` adds what each possible answer would do.
 pub(super) fn questions(teller: &Teller<'_>, with_answers: bool) -> Vec<Question> {
-    let mut all: Vec<(Gap<'_>, Question)> = gaps(teller)
-        .into_iter()
-        .map(|gap| {
-            let question = question(teller, &gap);
-            (gap, question)
-        })
-        .collect();
-    all.sort_by(|(_, a), (_, b)| {
-        let key = |q: &Question| (std::cmp::Reverse(q.settles.len()), q.stage, std::cmp::Reverse(q.checks()));
-        key(a).cmp(&key(b)).then_with(|| a.places.first().cmp(&b.places.first()))
-    });
-    all.into_iter()
+    let mut gaps: Vec<(Weight, Gap<'_>)> = gaps(teller).into_iter().map(|gap| (weight(teller, &gap), gap)).collect();
+    gaps.sort_by(|(a, _), (b, _)| a.cmp(b));
+    let together = together(gaps.into_iter().map(|(_, gap)| gap));
+    together
+        .iter()
         .enumerate()
-        .map(|(i, (gap, mut question))| {
+        .map(|(i, gaps)| {
+            let mut question = question(teller, gaps);
             question.letter = letter(i);
             if with_answers {
-                question.answers = answers(teller, &gap);
+                question.answers = answers(teller, gaps);
             }
             question
         })
         .collect()
+}
+
+/// What a question is sorted by, the weightiest first.
+type Weight = (std::cmp::Reverse<usize>, Stage, std::cmp::Reverse<usize>, Option<Span>);
+
+fn weight(teller: &Teller<'_>, gap: &Gap<'_>) -> Weight {
+    let rules: BTreeSet<RuleId> = gap.verdicts.iter().map(|v| v.rule).collect();
+    let stages = rules.iter().filter_map(|id| teller.code.rules.get(id.0 as usize)).map(|rule| rule.stage);
+    let place = gap.facts().map(|fact| teller.answer_place(fact)).min();
+    let stage = stages.min().unwrap_or(Stage::Final);
+    (std::cmp::Reverse(rules.len()), stage, std::cmp::Reverse(gap.verdicts.len()), place)
+}
+
+/// Puts a gap to an earlier one of the same items whose checks hold all of its own: who looks at
+/// the water pipe for one fact sees the others too.
+fn together<'a>(gaps: impl Iterator<Item = Gap<'a>>) -> Vec<Vec<Gap<'a>>> {
+    let checks =
+        |gap: &Gap<'_>| -> BTreeSet<(RuleId, ItemRef)> { gap.verdicts.iter().map(|v| (v.rule, v.item)).collect() };
+    let mut all: Vec<Vec<Gap<'a>>> = Vec::new();
+    let mut by_items: BTreeMap<BTreeSet<ItemRef>, Vec<usize>> = BTreeMap::new();
+    for gap in gaps {
+        let known = by_items.entry(gap.items.clone()).or_default();
+        let own = checks(&gap);
+        let host = known.iter().copied().find(|i| {
+            let host = all.get(*i).filter(|gaps| gaps.len() < MOST_FACTS).and_then(|gaps| gaps.first());
+            host.is_some_and(|host| own.is_subset(&checks(host)))
+        });
+        match host.and_then(|i| all.get_mut(i)) {
+            Some(gaps) => gaps.push(gap),
+            None => {
+                known.push(all.len());
+                all.push(vec![gap]);
+            }
+        }
+    }
+    all
 }
 
 fn gaps<'a>(teller: &Teller<'a>) -> Vec<Gap<'a>> {
@@ -71,38 +105,44 @@ fn gaps<'a>(teller: &Teller<'a>) -> Vec<Gap<'a>> {
     gaps.into_values().collect()
 }
 
-fn question(teller: &Teller<'_>, gap: &Gap<'_>) -> Question {
+/// One question for facts that are found out together; the first one's checks hold all.
+fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
+    let verdicts = gaps.first().map_or(&[][..], |gap| gap.verdicts.as_slice());
+    let items = gaps.first().map(|gap| gap.items.clone()).unwrap_or_default();
     let mut settles: Vec<(RuleId, usize)> = Vec::new();
     let mut index: HashMap<RuleId, usize> = HashMap::new();
-    for verdict in &gap.verdicts {
+    for verdict in verdicts {
         let at = *index.entry(verdict.rule).or_insert(settles.len());
         match settles.get_mut(at) {
             Some((_, count)) => *count += 1,
             None => settles.push((verdict.rule, 1)),
         }
     }
-    let is_all_here = |v: &&&Verdict| v.missing.iter().all(|m| m.item.kind == gap.kind && m.name == gap.name);
-    let stages = gap.verdicts.iter().filter_map(|v| teller.rule(v)).map(|r| r.stage);
-    let called: Vec<String> = gap.items.iter().map(|item| teller.shop().called(*item)).collect();
-    let mut places: Vec<_> = gap.facts().map(|fact| teller.answer_place(fact)).collect();
+    let is_asked = |m: &Missing| gaps.iter().any(|gap| m.item.kind == gap.kind && m.name == gap.name);
+    let stages = verdicts.iter().filter_map(|v| teller.rule(v)).map(|r| r.stage);
+    let called: Vec<String> = items.iter().map(|item| teller.shop().called(*item)).collect();
+    let mut places: Vec<_> = gaps.iter().flat_map(Gap::facts).map(|fact| teller.answer_place(fact)).collect();
     places.sort();
     places.dedup();
-    let mut owners: Vec<String> = gap.items.iter().map(|item| teller.shop().called(owner(teller, *item))).collect();
+    let mut owners: Vec<String> = items.iter().map(|item| teller.shop().called(owner(teller, *item))).collect();
     owners.dedup();
-    let first = gap.facts().next();
+    let mut asks: Vec<String> = gaps.iter().filter_map(|gap| ask(teller, gap, &called)).collect();
+    let mut seen = BTreeSet::new();
+    asks.retain(|ask| seen.insert(ask.clone()));
+    let phrases = gaps.iter().filter_map(|gap| gap.facts().next()).map(|fact| teller.phrases(fact.item, fact.name));
     Question {
         letter: String::new(),
-        ask: first.map_or_else(String::new, |fact| ask(teller, gap, fact, &called)),
+        ask: asks.join(" "),
         items: called,
         owners,
         settles: settles
             .into_iter()
             .filter_map(|(id, n)| Some((teller.code.rules.get(id.0 as usize)?.name.clone(), n)))
             .collect(),
-        alone: gap.verdicts.iter().filter(is_all_here).count(),
+        alone: verdicts.iter().filter(|v| v.missing.iter().all(is_asked)).count(),
         stage: stages.min().unwrap_or(Stage::Final),
         places,
-        write: first.map_or_else(Vec::new, |fact| teller.phrases(fact.item, fact.name)),
+        write: phrases.filter(|p| !p.is_empty()).collect(),
         answers: Vec::new(),
     }
 }
@@ -114,8 +154,9 @@ fn owner(teller: &Teller<'_>, item: ItemRef) -> ItemRef {
 }
 
 /// The question about the first item; for several with all their names in its place.
-fn ask(teller: &Teller<'_>, gap: &Gap<'_>, first: Missing, called: &[String]) -> String {
-    let Some(verdict) = gap.verdicts.iter().find(|v| v.missing.contains(&first)) else { return String::new() };
+fn ask(teller: &Teller<'_>, gap: &Gap<'_>, called: &[String]) -> Option<String> {
+    let first = gap.facts().next()?;
+    let verdict = gap.verdicts.iter().find(|v| v.missing.contains(&first))?;
     let question = law::question(teller.code, teller.shop(), verdict, first);
     let several = match called {
         [_] => question,
@@ -129,7 +170,7 @@ fn ask(teller: &Teller<'_>, gap: &Gap<'_>, first: Missing, called: &[String]) ->
         }
         [] => question,
     };
-    text::sentence(&several)
+    Some(text::sentence(&several))
 }
 
 /// `A` to `Z`, then `AA`, `AB` and so on.

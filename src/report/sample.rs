@@ -126,7 +126,7 @@ pub(super) fn sample() -> (Report, Sources) {
             alone: 1,
             stage: Stage::Final,
             places: vec![at("panel P1")],
-            write: vec!["torqued".into(), "not torqued".into()],
+            write: vec![vec!["torqued".into(), "not torqued".into()]],
             answers: vec![Answer { text: "torqued".into(), effect: "1 pass".into() }],
         }],
         remarks: vec![Remark {

@@ -46,9 +46,10 @@ fn lines(question: &Question, sources: &Sources, most: usize) -> String {
     format!("{} {}", if lines.len() == 1 { "line" } else { "lines" }, listed(&lines, most))
 }
 
-/// The phrases that answer a question: `torqued` or `not torqued`.
+/// The phrases that answer a question: `torqued` or `not torqued`, and those of its other facts.
 fn phrases(question: &Question) -> String {
-    question.write.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(" or ")
+    let of_fact = |all: &Vec<String>| all.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(" or ");
+    question.write.iter().map(of_fact).collect::<Vec<_>>().join("; ")
 }
 
 /// An outcome in a word or two.
