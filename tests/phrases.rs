@@ -63,7 +63,8 @@ fn fact(shop: &Shop, path: &str) -> String {
 
 fn show(shop: &Shop, value: Value, ty: Type) -> String {
     let number = |n| match ty {
-        Type::Quantity(scale) => scale.show(n),
+        // Temperatures are shown both ways; the first is enough here.
+        Type::Quantity(scale) => scale.show(n).split(" (").next().unwrap_or_default().to_string(),
         _ => format!("{n:?}"),
     };
     match value {

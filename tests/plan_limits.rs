@@ -163,7 +163,7 @@ fn soon(what: &str, text: &str, wanted: &str) -> Plan {
     let start = Instant::now();
     let plan = read(text);
     let took = start.elapsed();
-    assert!(took < Duration::from_secs(20), "{what} took {took:?} (unoptimized)");
+    assert!(took < Duration::from_secs(120), "{what} took {took:?}: it must end, however slow the machine");
     assert!(said(&plan).contains(wanted), "{what}: {}", said(&plan).chars().take(400).collect::<String>());
     assert!(plan.problems.len() <= 201, "{what}: {} problems", plan.problems.len());
     plan
