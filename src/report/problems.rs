@@ -224,7 +224,7 @@ mod tests {
         let (sources, file) = sources("panel P1\n  note \"übergroß\", buss 100 A\n");
         let problem =
             Problem::error(span_of(&sources, file, "buss"), "`buss` is no phrase").help("did you mean `bus`?");
-        let shown = problems(&[problem.clone()], &sources, LOOK);
+        let shown = problems(std::slice::from_ref(&problem), &sources, LOOK);
         let place = sources.place(problem.span);
         assert!(shown.contains(&format!("shed.shop:{}:{}", place.line, place.column)), "{shown}");
         assert_eq!((place.line, place.column), (2, 20));

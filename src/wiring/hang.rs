@@ -111,7 +111,7 @@ pub(super) fn hang(shop: &Shop) -> Hanging {
                 }
                 for load in &stage.loads {
                     // A supply left capped in a box asks for nothing of its own.
-                    count += usize::from(!load.item.is_some_and(|i| i.kind == Kind::Box));
+                    count += usize::from(load.item.is_none_or(|i| i.kind != Kind::Box));
                     let Some(item) = load.item else {
                         need.is_one_hot = false;
                         need.is_without_neutral = false;

@@ -178,7 +178,7 @@ impl TableIndex {
         let is_up = table.keys.get(key).is_some_and(|k| k.2 == Meet::Up);
         let count = self.keys.get(key).map_or(1, |k| k.cells.len());
         let step: usize = self.keys.iter().skip(key + 1).map(|k| k.cells.len()).product();
-        let starts = (0..self.places.len()).filter(|place| (place / step.max(1)) % count.max(1) == 0);
+        let starts = (0..self.places.len()).filter(|place| (place / step.max(1)).is_multiple_of(count.max(1)));
         for start in starts.collect::<Vec<_>>() {
             let line: Vec<usize> = (0..count).map(|i| start + i * step).collect();
             let mut last = 0;

@@ -87,6 +87,7 @@ pub(in crate::law) fn except(node: TestNode) -> Except {
 
 pub(in crate::law) fn code(rule: Rule) -> Code {
     let mut vocabulary = Vocabulary::core();
+    #[allow(clippy::single_element_loop, reason = "more rare words may follow")]
     for text in ["is-rare"] {
         let name = vocabulary.name_or_new(text);
         let added = vocabulary.add(Word {

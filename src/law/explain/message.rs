@@ -38,7 +38,7 @@ fn fill(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict, asked: O
 /// The moment in which a verdict stands: the newest possible one, or the newest with its outcome.
 pub(super) fn moment_of(ground: &Ground, rule: &Rule, verdict: &Verdict) -> Option<Now> {
     let all: Vec<Now> = ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
-    let same = all.iter().zip(&verdict.worlds).filter(|(_, (_, outcome))| *outcome == verdict.outcome).last();
+    let same = all.iter().zip(&verdict.worlds).rfind(|(_, (_, outcome))| *outcome == verdict.outcome);
     same.map(|(now, _)| *now).or(all.last().copied())
 }
 
