@@ -1,5 +1,3 @@
-//! The program: arguments to calls.
-
 //! The program: arguments to calls of the library, and the exit status.
 
 mod cli;
