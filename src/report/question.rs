@@ -33,6 +33,7 @@ const MOST_FACTS: usize = 4;
 /// up first. `with_answers` adds what each possible answer would do.
 pub(super) fn questions(teller: &Teller<'_>, with_answers: bool) -> Vec<Question> {
     let mut gaps: Vec<(Weight, Gap<'_>)> = gaps(teller).into_iter().map(|gap| (weight(teller, &gap), gap)).collect();
+    #[allow(clippy::unnecessary_sort_by, reason = "the key borrows from what is sorted")]
     gaps.sort_by(|(a, _), (b, _)| a.cmp(b));
     let together = together(gaps.into_iter().map(|(_, gap)| gap));
     together
