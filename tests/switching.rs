@@ -73,11 +73,13 @@ fn describe(shop: &Shop, wiring: &Wiring, expected: &[&str]) -> Vec<String> {
             }),
             "lacks" => {
                 let run = shop.named(tag).expect("a run of that name");
-                let missing = members(shop, run, name::MISSING_ROLES);
-                let pulled = members(shop, run, name::PULLED).0.len();
-                let planned = members(shop, run, name::CONDUCTORS).0.len();
-                let is_noted = missing.2 != 0;
-                format!("lacks {tag}: {}", if is_noted { planned - pulled } else { 0 })
+                match shop.value(run, name::MISSING_CONDUCTORS) {
+                    Value::Number(n) => format!("lacks {tag}: {}", n.decimal(0)),
+                    Value::Range(r) if r.low > Some(Rational::ZERO) => {
+                        format!("lacks {tag}: {}", r.low.expect("a bound").decimal(0))
+                    }
+                    other => format!("lacks {tag}: {other:?}"),
+                }
             }
             "length" => {
                 let item = shop.named(tag).expect("a circuit or feeder of that name");
@@ -121,11 +123,11 @@ fn feeder_conductors(shop: &Shop) -> usize {
     shop.items(Kind::Conductor).filter(|c| shop.head(*c).of.is_some_and(|o| o.kind == Kind::Feeder)).count()
 }
 
-fn members(shop: &Shop, item: ItemRef, word: NameId) -> (Vec<ItemRef>, Vec<ItemRef>, u64) {
+fn members(shop: &Shop, item: ItemRef, word: NameId) -> (Vec<ItemRef>, Vec<ItemRef>) {
     match shop.value(item, word) {
         Value::List(id) => {
             let list = shop.list(id);
-            (list.sure.clone(), list.possible.clone(), list.choices)
+            (list.sure.clone(), list.possible.clone())
         }
         other => panic!("{} of {} is no list but {other:?}", shop.vocabulary.text(word), shop.called(item)),
     }
@@ -154,7 +156,7 @@ fn size(shop: &Shop, item: ItemRef) -> String {
 /// `run P1-B1: live 2; 1 hot 14; …`, roles in the order that the cases use.
 fn run(shop: &Shop, tag: &str) -> String {
     let run = shop.named(tag).expect("a run of that name");
-    let (sure, possible, _) = members(shop, run, name::CONDUCTORS);
+    let (sure, possible) = members(shop, run, name::CONDUCTORS);
     let (low, high) = live(shop, &sure);
     let mut text =
         if low == high { format!("run {tag}: live {low}") } else { format!("run {tag}: live {low} to {high}") };
@@ -194,8 +196,8 @@ fn live(shop: &Shop, wires: &[ItemRef]) -> (usize, usize) {
 
 fn the_box(shop: &Shop, wiring: &Wiring, tag: &str) -> String {
     let item = shop.named(tag).expect("a box of that name");
-    let (entries, possible, _) = members(shop, item, name::ENTRIES);
-    let (grounds, possible_grounds, _) = members(shop, item, name::GROUND_ENTRIES);
+    let (entries, possible) = members(shop, item, name::ENTRIES);
+    let (grounds, possible_grounds) = members(shop, item, name::GROUND_ENTRIES);
     let perhaps = possible.len() + possible_grounds.len();
     let joints = wiring.boxes.iter().find(|b| b.item == item).map(|b| b.joints.as_slice()).unwrap_or(&[]);
     let unbroken = joints.iter().filter(|j| j.kind == JointKind::Unbroken && j.net.is_some()).count();

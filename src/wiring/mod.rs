@@ -9,10 +9,17 @@
 //! This room knows no section and no figure of a code. What counts as what (a live wire, a ground
 //! path, a protected outlet) is said by terms in rule files, over the words derived here.
 
+mod boxes;
+mod building;
+mod colors;
+mod disconnects;
 mod facts;
 mod graph;
 mod hang;
+mod incoming;
+mod layer;
 mod lists;
+mod make;
 mod nets;
 mod panels;
 mod pattern;
@@ -20,9 +27,13 @@ mod physical;
 mod physics;
 mod pulled;
 mod readings;
+mod remarks;
+mod runs;
 mod spread;
 mod supply;
 mod tree;
+mod ways;
+mod wires;
 
 #[cfg(test)]
 mod tests;
@@ -137,33 +148,12 @@ pub fn complete(shop: &mut Shop) -> Wiring {
     let spread = spread::spread(shop, &graph, &hanging, &lines, &groups);
     lists::write(shop, &hanging, &boxes);
     panels::write(shop, &lines, &graph, &spread);
+    let not_passed = spread.not_passed.clone();
     let wiring = physical::write(shop, &graph, &hanging, &lines, spread);
     pulled::write(shop);
-    for ask in &wiring.asks {
-        let problem = question(shop, ask);
-        shop.problems.push(problem);
-    }
+    let asks = wiring.asks.iter().map(|a| remarks::question(shop, a));
+    let remarks: Vec<Problem> =
+        asks.chain(remarks::series(shop)).chain(remarks::not_passed(shop, &not_passed)).collect();
+    shop.problems.extend(remarks);
     wiring
-}
-
-/// A question about a way, as a warning at the circuit.
-fn question(shop: &Shop, ask: &Ask) -> Problem {
-    let name = |item: ItemRef| shop.head(item).name.clone();
-    let text = format!(
-        "{} may go from {} to {} by more than one way, and none is known to be the shortest",
-        shop.called(ask.circuit),
-        name(ask.from),
-        name(ask.to),
-    );
-    let by = |way: &Vec<ItemRef>| {
-        let inner: Vec<String> = way.iter().skip(1).rev().skip(1).rev().map(|i| name(*i)).collect();
-        if inner.is_empty() { "directly".to_string() } else { format!("by {}", inner.join(", ")) }
-    };
-    let ways: Vec<String> = ask.ways.iter().map(by).collect();
-    let settle = ask.ways.iter().flatten().find(|p| **p != ask.from && **p != ask.to).map(|p| name(*p));
-    let help = match settle {
-        Some(place) => format!("which way: {}? Write `by way of {place}` or the like under it", ways.join(" or ")),
-        None => format!("which way: {}? Give the run a name and write `by way of` it", ways.join(" or ")),
-    };
-    Problem::warning(shop.head(ask.circuit).place, text).help(help)
 }

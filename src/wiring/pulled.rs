@@ -1,180 +1,192 @@
 //! What was pulled against what the plan needs.
 //!
-//! Both are truths of their own; here they are only compared. Nothing pulled yet is no lack.
+//! Both are truths of their own; here they are only compared. A plan that records nothing pulled
+//! in a run is not at that stage: then nothing is there yet to lack anything.
 
-use super::facts::{Facts, within};
+use super::facts::{Facts, between, within};
 use super::nets::Role;
-use super::physical::cable_count;
+use super::wires::{cable_count, may_be_cable};
 use crate::shop::{ItemRef, List, Shop, Value};
 use crate::words::{Kind, choice, name};
+use std::collections::{BTreeMap, HashSet};
 
 /// Writes what each run lacks, and the wires that are left without companions.
 pub(super) fn write(shop: &mut Shop) {
-    let bits = roles(shop);
+    let roles = Roles::new(shop);
     for run in shop.items(Kind::Run) {
         let planned = shop.members(run, name::CONDUCTORS);
-        let pulled = pulled(shop, run);
-        let missing = match &pulled {
-            Some(pulled) => missing(shop, &bits, &planned, pulled),
-            None => from_cable(shop, &bits, run, &planned),
+        let pulled = match shop.value(run, name::PULLED) {
+            Value::List(id) => Some(shop.list(id).clone()),
+            _ => None,
         };
-        let strays = strays(shop, &bits, &planned, &missing);
+        let lack = match &pulled {
+            Some(pulled) => roles.lack(shop, &planned, pulled),
+            None => roles.lack_of_cable(shop, run, &planned),
+        };
+        let strays = if pulled.is_some() { roles.strays(shop, &planned, &lack) } else { List::default() };
         if let Some(pulled) = &pulled {
-            last_role(shop, &bits, &planned, pulled);
+            roles.last(shop, &planned, pulled);
         }
-        shop.settle_list(run, name::MISSING_ROLES, missing);
+        let (low, high) = lack.count;
+        shop.settle(run, name::MISSING_CONDUCTORS, between(low, high));
+        let list = List { choices: lack.roles, is_open: lack.is_open, ..List::default() };
+        shop.settle_list(run, name::MISSING_ROLES, list);
         shop.settle_list(run, name::STRAY_CONDUCTORS, strays);
     }
 }
 
-type Bits = [u64; 7];
-
-fn roles(shop: &Shop) -> Bits {
-    ["hot", "neutral", "equipment-ground", "switched-hot", "traveler", "signal", "spare"]
-        .map(|v| shop.bit(choice::ROLE, v))
+/// What a run lacks.
+#[derive(Clone, Copy, Default)]
+struct Lack {
+    /// Least and most wires; no most where more may be needed.
+    count: (i64, Option<i64>),
+    /// Purposes that go short for sure.
+    roles: u64,
+    /// Whether others may too.
+    is_open: bool,
 }
 
-/// The wires in a run, where the plan says anything of them.
-fn pulled(shop: &Shop, run: ItemRef) -> Option<List> {
-    match shop.value(run, name::PULLED) {
-        Value::List(id) => Some(shop.list(id).clone()),
-        _ => None,
-    }
+/// Bits of the choice `role`.
+struct Roles {
+    bits: [u64; 7],
+    ground: u64,
+    spare: u64,
+    all: u64,
 }
 
-fn is(shop: &Shop, wire: ItemRef, bit: u64) -> bool {
-    bit != 0 && shop.value(wire, name::ROLE) == Value::Choice(bit)
-}
+impl Roles {
+    fn new(shop: &Shop) -> Roles {
+        let names = ["hot", "neutral", "equipment-ground", "switched-hot", "traveler", "signal", "spare"];
+        let bits = names.map(|v| shop.bit(choice::ROLE, v));
+        let of = |role: Role| bits.get(role as usize).copied().unwrap_or(0);
+        let all = bits.iter().fold(0, |set, b| set | b);
+        Roles { bits, ground: of(Role::EquipmentGround), spare: of(Role::Spare), all }
+    }
 
-/// What a pulled wire may serve as: what it is said to be, or what its color allows. A green or bare
-/// one is an equipment grounding conductor, and no other is (the trade's custom everywhere).
-fn may_be(shop: &Shop, bits: &Bits, wire: ItemRef) -> u64 {
-    let all = bits.iter().fold(0, |set, b| set | b);
-    let said = shop.bits(wire, name::ROLE) & all;
-    if said != all {
-        return said;
-    }
-    let color = shop.bits(wire, name::COLOR);
-    let of = |values: &[&str]| values.iter().fold(0, |set, v| set | shop.bit(choice::COLOR, v));
-    let ground = bits.get(Role::EquipmentGround as usize).copied().unwrap_or(0);
-    if within(color, of(&["green", "green-yellow", "bare"])) == Some(true) {
-        return ground;
-    }
-    if within(color, of(&["green", "green-yellow", "bare"])) == Some(false) {
-        return all & !ground;
-    }
-    all
-}
-
-/// Roles that the plan needs and that the pulled wires can't fill: as many of one sort as planned
-/// must be found among the wires that may serve for it.
-fn missing(shop: &Shop, bits: &Bits, planned: &List, pulled: &List) -> List {
-    let mut list = List { is_open: planned.is_open || pulled.is_open, ..List::default() };
-    let ground = bits.get(Role::EquipmentGround as usize).copied().unwrap_or(0);
-    let wires: Vec<u64> = pulled.sure.iter().chain(&pulled.possible).map(|w| may_be(shop, bits, *w)).collect();
-    let count_of = |bit: u64| planned.sure.iter().filter(|c| is(shop, **c, bit)).count();
-    let mut lacking = 0;
-    for bit in bits {
-        let needed = count_of(*bit);
-        let found = wires.iter().filter(|w| **w & bit != 0).count();
-        if needed > found {
-            lacking |= bit;
+    fn of(&self, shop: &Shop, wire: ItemRef) -> u64 {
+        match shop.value(wire, name::ROLE) {
+            Value::Choice(bits) if bits.count_ones() == 1 => bits,
+            _ => 0,
         }
     }
-    // All insulated wires together: one wire serves one purpose.
-    let insulated = planned.sure.iter().filter(|c| !is(shop, **c, ground)).count();
-    let there = wires.iter().filter(|w| **w & !ground != 0).count();
-    if insulated > there && lacking & !ground == 0 {
-        let wanted = planned.sure.iter().filter(|c| !is(shop, **c, ground));
-        let roles = wanted.filter_map(|c| match shop.value(*c, name::ROLE) {
-            Value::Choice(b) => Some(b),
-            _ => None,
-        });
-        // Which purpose goes short is the puller's choice; that one does is sure. Travelers first:
-        // of two alike, the second is the one that is forgotten.
-        let all = roles.fold(0, |set, b| set | b);
-        let order = [Role::Traveler, Role::SwitchedHot, Role::Neutral, Role::Hot];
-        let one = order.iter().filter_map(|r| bits.get(*r as usize)).find(|b| all & **b != 0);
-        lacking |= one.copied().unwrap_or(0);
-    }
-    if !pulled.is_open {
-        list.choices = lacking;
-    } else if lacking != 0 {
-        list.is_open = true;
-    }
-    list
-}
 
-/// A cable has as many wires as are printed on it.
-fn from_cable(shop: &Shop, bits: &Bits, run: ItemRef, planned: &List) -> List {
-    let Some(count) = cable_count(shop, run) else {
-        // Nothing was pulled, and nothing is there yet to lack anything.
-        let is_known = shop.value(run, name::PULLED) == Value::Unknown;
-        return List { is_open: !is_known, ..List::default() };
-    };
-    let ground = bits.get(Role::EquipmentGround as usize).copied().unwrap_or(0);
-    let insulated: Vec<ItemRef> = planned.sure.iter().copied().filter(|c| !is(shop, *c, ground)).collect();
-    let mut list = List::default();
-    if insulated.len() > count {
-        let last = insulated.last().map(|c| shop.value(*c, name::ROLE));
-        if let Some(Value::Choice(b)) = last {
-            list.choices = b;
+    /// What a pulled wire can serve as: what it is said to be, or what its color allows. A green or
+    /// bare one is an equipment grounding conductor, and no other is (the trade's custom everywhere).
+    /// Second, whether that is known: of a wire without a color it is not.
+    fn serves(&self, shop: &Shop, wire: ItemRef) -> (u64, bool) {
+        let said = shop.bits(wire, name::ROLE) & self.all;
+        if said != self.all {
+            return (said, true);
+        }
+        let grounds = ["green", "green-yellow", "bare"].iter().fold(0, |set, v| set | shop.bit(choice::COLOR, v));
+        match within(shop.bits(wire, name::COLOR), grounds) {
+            Some(true) => (self.ground, true),
+            Some(false) => (self.all & !self.ground, true),
+            None => (self.all, false),
         }
     }
-    list
-}
 
-/// Planned wires are never apart from their companions. Where a hot or neutral is lacking among the
-/// pulled, what else is there of its circuit is: its current comes back another way.
-fn strays(shop: &Shop, bits: &Bits, planned: &List, missing: &List) -> List {
-    let ground = bits.get(Role::EquipmentGround as usize).copied().unwrap_or(0);
-    let carrying = missing.choices & !ground;
-    if carrying == 0 {
-        return List { is_open: missing.is_open, ..List::default() };
-    }
-    let is_lacking = |c: &ItemRef| matches!(shop.value(*c, name::ROLE), Value::Choice(b) if b & carrying != 0);
-    let short: std::collections::HashSet<ItemRef> =
-        planned.sure.iter().filter(|c| is_lacking(c)).filter_map(|c| shop.item(*c, name::CIRCUIT)).collect();
-    let of_short = planned.sure.iter().filter(|c| shop.item(**c, name::CIRCUIT).is_some_and(|l| short.contains(&l)));
-    let possible = of_short.filter(|c| !is(shop, **c, ground)).copied().collect();
-    List { possible, is_open: missing.is_open, ..List::default() }
-}
-
-/// A pulled wire without a said role has one where only one is left in the run.
-fn last_role(shop: &mut Shop, bits: &Bits, planned: &List, pulled: &List) {
-    if planned.is_open || !planned.possible.is_empty() || pulled.is_open || !pulled.possible.is_empty() {
-        return;
-    }
-    let all = bits.iter().fold(0, |set, b| set | b);
-    let mut left: Vec<u64> = planned
-        .sure
-        .iter()
-        .filter_map(|c| match shop.value(*c, name::ROLE) {
-            Value::Choice(b) => Some(b),
-            _ => None,
-        })
-        .collect();
-    let mut open = Vec::new();
-    for wire in &pulled.sure {
-        let may = may_be(shop, bits, *wire) & all;
-        if may.count_ones() == 1 {
-            if let Some(at) = left.iter().position(|b| *b == may) {
-                left.swap_remove(at);
-            }
-            shop.settle(*wire, name::ROLE, Value::Choice(may));
-        } else {
-            open.push(*wire);
+    /// Pulled wires against planned ones.
+    fn lack(&self, shop: &Shop, planned: &List, pulled: &List) -> Lack {
+        if pulled.is_open {
+            return Lack { count: (0, None), roles: 0, is_open: true };
         }
+        let needs = |items: &[ItemRef]| items.iter().map(|c| self.of(shop, *c)).collect::<Vec<u64>>();
+        let sure = needs(&planned.sure);
+        let all: Vec<u64> = sure.iter().copied().chain(needs(&planned.possible)).collect();
+        let wires: Vec<(u64, bool)> =
+            pulled.sure.iter().chain(&pulled.possible).map(|w| self.serves(shop, *w)).collect();
+        let read_as = |open: u64| wires.iter().map(|(s, is_told)| if *is_told { *s } else { open }).collect::<Vec<_>>();
+        let best = read_as(self.all);
+        let (least, roles) = (self.short(&sure, &best), self.short_alone(&sure, &best));
+        // Wires of unknown color may all be of one sort: mixtures lie between.
+        let worst = [self.all & !self.ground, self.ground].map(|open| self.short(&all, &read_as(open)));
+        let most = worst.into_iter().max().unwrap_or(least).max(least);
+        let high = (!planned.is_open).then_some(most);
+        Lack { count: (least, high), roles, is_open: high != Some(0) && high != Some(roles.count_ones().into()) }
     }
-    left.sort_unstable();
-    left.dedup();
-    if let ([one], false) = (left.as_slice(), open.is_empty()) {
-        let one = *one;
-        for wire in open {
-            if may_be(shop, bits, wire) & one != 0 {
-                shop.settle(wire, name::ROLE, Value::Choice(one));
+
+    /// How many purposes stay without a wire when wires serve as well as they can: of some purposes
+    /// taken together, as many as they are more than the wires that can serve any of them.
+    fn short(&self, needed: &[u64], wires: &[u64]) -> i64 {
+        let tally = |items: &[u64]| {
+            let mut counts: BTreeMap<u64, i64> = BTreeMap::new();
+            items.iter().for_each(|bits| *counts.entry(*bits).or_default() += 1);
+            counts
+        };
+        let (needed, wires) = (tally(needed), tally(wires));
+        let mut worst = 0;
+        for pick in 0..1u32 << self.bits.len() {
+            let bits = self.bits.iter().enumerate().filter(|(i, _)| pick & (1 << i) != 0);
+            let set = bits.fold(0, |set, (_, b)| set | b) & !self.spare;
+            let count =
+                |tally: &BTreeMap<u64, i64>| tally.iter().filter(|(b, _)| *b & set != 0).map(|(_, n)| n).sum::<i64>();
+            worst = worst.max(count(&needed) - count(&wires));
+        }
+        worst
+    }
+
+    /// Purposes that go short by themselves.
+    fn short_alone(&self, needed: &[u64], wires: &[u64]) -> u64 {
+        let count = |items: &[u64], bit: u64| items.iter().filter(|b| **b & bit != 0).count();
+        let is_short = |bit: &&u64| **bit != self.spare && count(needed, **bit) > count(wires, **bit);
+        self.bits.iter().filter(is_short).fold(0, |set, b| set | b)
+    }
+
+    /// A cable has as many wires as are printed on it.
+    fn lack_of_cable(&self, shop: &Shop, run: ItemRef, planned: &List) -> Lack {
+        let Some(count) = cable_count(shop, run) else {
+            let is_vague = may_be_cable(shop, run);
+            return Lack { count: (0, (!is_vague).then_some(0)), roles: 0, is_open: is_vague };
+        };
+        let is_insulated = |c: &&ItemRef| self.of(shop, **c) & (self.ground | self.spare) == 0;
+        let sure = planned.sure.iter().filter(is_insulated).count() as i64;
+        let most = sure + planned.possible.iter().filter(is_insulated).count() as i64;
+        let short = |needed: i64| (needed - count as i64).max(0);
+        let high = (!planned.is_open).then(|| short(most));
+        // Which purpose goes without a wire is the installer's choice.
+        Lack { count: (short(sure), high), roles: 0, is_open: high != Some(0) }
+    }
+
+    /// Planned wires are never apart from their companions. Where wires are lacking among the pulled,
+    /// what else is there of a circuit may be: its current comes back another way.
+    fn strays(&self, shop: &Shop, planned: &List, lack: &Lack) -> List {
+        if lack.count == (0, Some(0)) || lack.roles == self.ground {
+            return List::default();
+        }
+        let is_carrying = |c: &&ItemRef| self.of(shop, **c) & self.ground == 0;
+        let of_short: HashSet<ItemRef> = planned.sure.iter().filter_map(|c| shop.item(*c, name::CIRCUIT)).collect();
+        let may_stray = |c: &&ItemRef| shop.item(**c, name::CIRCUIT).is_some_and(|l| of_short.contains(&l));
+        let possible = planned.sure.iter().chain(&planned.possible).filter(is_carrying).filter(may_stray).copied();
+        List { possible: possible.collect(), is_open: planned.is_open, ..List::default() }
+    }
+
+    /// A pulled wire without a said role has one where only one is left in the run.
+    fn last(&self, shop: &mut Shop, planned: &List, pulled: &List) {
+        let is_whole = |list: &List| !list.is_open && list.possible.is_empty();
+        if !is_whole(planned) || !is_whole(pulled) || planned.sure.len() != pulled.sure.len() {
+            return;
+        }
+        let mut left: Vec<u64> = planned.sure.iter().map(|c| self.of(shop, *c)).collect();
+        let mut open = Vec::new();
+        for wire in &pulled.sure {
+            let (may, _) = self.serves(shop, *wire);
+            match left.iter().position(|b| *b == may) {
+                Some(at) if may.count_ones() == 1 => {
+                    left.swap_remove(at);
+                    shop.settle(*wire, name::ROLE, Value::Choice(may));
+                }
+                _ => open.push(*wire),
             }
         }
+        left.sort_unstable();
+        left.dedup();
+        if let [one] = left.as_slice() {
+            for wire in open {
+                if self.serves(shop, wire).0 & one != 0 {
+                    shop.settle(wire, name::ROLE, Value::Choice(*one));
+                }
+            }
+        }
     }
-    let _ = Kind::Pulled;
 }

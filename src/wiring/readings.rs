@@ -5,8 +5,10 @@
 //! ways. For GFCI devices there is a short way: where all of them or none of them makes no
 //! difference to the count in any run, no mixture does, since each split can only add.
 
-use super::nets::{Asked, Net, Nets, Reading, Role};
-use super::spread::{Laid, Meeting, Piece, Spread};
+use super::layer::Laid;
+use super::make::{Asked, Nets, Reading};
+use super::nets::{Net, Role};
+use super::spread::{Meeting, Piece, Spread};
 use std::collections::BTreeMap;
 
 /// The most devices of unknown kind whose mixtures are all tried.

@@ -64,36 +64,73 @@ fn draft(seed: u64) -> Draft {
         Vec::new(),
     ));
     items.push(("panel P1".to_string(), said(&["main 60 A", "12 spaces", "all drawn"]), Vec::new()));
+    let has_cable = dice.is(3);
     let boxes = 2 + dice.roll(6);
     let mut held: Vec<Vec<String>> = vec![Vec::new(); boxes as usize];
     for b in 0..boxes {
         let from = if b == 0 || dice.is(3) { "P1".to_string() } else { format!("B{}", dice.roll(b)) };
-        run(&mut items, &mut dice, &from, b);
+        run(&mut items, &mut dice, &from, b, has_cable);
     }
     if dice.is(2) && boxes > 2 {
-        run(&mut items, &mut dice, "P1", boxes - 1);
+        run(&mut items, &mut dice, "P1", boxes - 1, has_cable);
     }
     let mut devices = Vec::new();
+    let mut was_single = false;
     for c in 0..1 + dice.roll(4) {
         let is_double = dice.is(4);
         let poles = if is_double { "2-pole" } else { "1-pole" };
-        let ground = ["equipment ground by raceway", "equipment ground 12 AWG Cu"][dice.roll(2) as usize];
+        // A cable brings its equipment ground: saying `by raceway` there would be two truths.
+        let ground = match has_cable || dice.is(2) {
+            true => "equipment ground 12 AWG Cu",
+            false => "equipment ground by raceway",
+        };
         let space = format!("space {}", 1 + 2 * c);
-        let mut phrases = said(&["breaker 20 A", poles, "wire 12 AWG Cu THWN-2", ground]);
+        let wire = if has_cable { "wire 12 AWG Cu" } else { "wire 12 AWG Cu THWN-2" };
+        let mut phrases = said(&["breaker 20 A", poles, wire, ground]);
         if !is_double {
             phrases.push((space, true));
         }
         let mut lines = Vec::new();
+        // Sharing a neutral is a fact that changes the wiring: it stays.
+        let is_shared = !is_double && was_single && dice.is(3);
+        if is_shared {
+            lines.push(format!("neutral shared with C{}", c - 1));
+        }
+        was_single = !is_double && !is_shared;
         for l in 0..1 + dice.roll(3) {
             let mut place = |tag: &str, dice: &mut Dice| held[dice.roll(boxes) as usize].push(tag.to_string());
             let r = format!("R{c}{l}");
+            if is_double && dice.is(2) {
+                devices.push((format!("equipment {r}"), said(&["240 V", "hard-wired", "10 A"]), Vec::new()));
+                devices.push((format!("disconnect D{c}{l}"), said(&["2-pole"]), Vec::new()));
+                let tag = format!("S{c}{l}");
+                devices.push((format!("switch {tag}"), said(&["double-pole"]), Vec::new()));
+                place(&tag, &mut dice);
+                place(&r, &mut dice);
+                lines.push(format!("feeds {r} through {tag}"));
+                continue;
+            }
             if is_double {
-                devices.push((format!("receptacle {r}"), said(&["6-20R", "single"]), Vec::new()));
+                let pattern = ["6-20R", "14-30R"][dice.roll(2) as usize];
+                devices.push((format!("receptacle {r}"), said(&[pattern, "single"]), Vec::new()));
+                devices.push((
+                    format!("equipment M{c}{l}"),
+                    vec![("240 V".into(), true), (format!("plugs into {r}"), true)],
+                    Vec::new(),
+                ));
                 place(&r, &mut dice);
                 lines.push(format!("feeds {r}"));
                 continue;
             }
-            match dice.roll(4) {
+            match dice.roll(5) {
+                4 => {
+                    devices.push((format!("receptacle {r}"), said(&["5-20R", "duplex"]), Vec::new()));
+                    devices.push((format!("switch S{c}{l}"), said(&["single-pole"]), Vec::new()));
+                    place(&r, &mut dice);
+                    place(&format!("S{c}{l}"), &mut dice);
+                    lines.push(format!("feeds half of {r}"));
+                    lines.push(format!("feeds half of {r} through S{c}{l}"));
+                }
                 0 | 1 => {
                     let mut chain = Vec::new();
                     for i in 0..1 + dice.roll(3) {
@@ -133,8 +170,8 @@ fn draft(seed: u64) -> Draft {
 
 type Item = (String, Vec<(String, bool)>, Vec<String>);
 
-fn run(items: &mut Vec<Item>, dice: &mut Dice, from: &str, to: u64) {
-    let method = ["1/2 in EMT", "1/2 in PVC-40"][dice.roll(2) as usize];
+fn run(items: &mut Vec<Item>, dice: &mut Dice, from: &str, to: u64, has_cable: bool) {
+    let method = ["1/2 in EMT", "1/2 in PVC-40", "cable 12/3 NM-B"][dice.roll(if has_cable { 3 } else { 2 }) as usize];
     // Lengths of their own, so that no two ways are equal by chance.
     let length = format!("{} ft", 10 + dice.roll(400));
     items.push((format!("run {from} to B{to}"), vec![(method.to_string(), true), (length, true)], Vec::new()));
@@ -195,7 +232,7 @@ fn derived(shop: &Shop) -> Vec<(ItemRef, NameId)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Adding facts never contradicts what was derived before: known stays the same, bounds only
     /// narrow, sure members stay and a closed list takes nobody in. Without this, a plan that

@@ -257,6 +257,7 @@ pub mod name {
         METAL "metal"
         METHOD "method"
         MINIMUM_CIRCUIT "minimum-circuit"
+        MISSING_CONDUCTORS "missing-conductors"
         MISSING_ROLES "missing-roles"
         NAMEPLATE_CURRENT "nameplate-current"
         NEAR_END "near-end"

@@ -1,0 +1,509 @@
+//! The conductors of circuits as nets: which screws each one joins.
+//!
+//! Conventions of the wiring, as the manual states them: the line goes to the common of the
+//! first-named 3-way, the switched hot leaves the common of the last, two travelers lie between
+//! neighbors as named (C10); the same switches named in two lines are one control (C8); what
+//! follows a GFCI device by `then` has conductors of its own (C15).
+
+use super::facts::{Facts, within};
+use super::hang::{Hanging, Wants, wants};
+use super::nets::{End, Net, Role, Screw};
+use super::supply::{Line, Lines};
+use crate::shop::{Branch, ItemRef, Load, Shop};
+use crate::words::{Kind, choice, name};
+use std::collections::HashMap;
+
+/// How to read what is not known. Each question has a plain answer (false) and one that asks for
+/// more or other conductors (true).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Reading {
+    /// Circuits have the most hots that they may have.
+    pub hots: bool,
+    /// Loads of unknown pattern work between two hots.
+    pub loads: bool,
+    /// Loads that may use a neutral do.
+    pub neutral: bool,
+    /// Switches of unknown kind make sets of 3-way and 4-way.
+    pub sets: bool,
+    /// Switches of unknown kind open both hots.
+    pub doubles: bool,
+    /// Which of the devices that may be GFCI devices are, by their place in [`Asked::gfci`].
+    pub gfci: u64,
+}
+
+/// The questions that came up.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Asked {
+    pub hots: bool,
+    pub loads: bool,
+    pub neutral: bool,
+    pub sets: bool,
+    /// How often a switch may open one hot or both.
+    pub doubles: usize,
+    /// Devices with something behind them that may be GFCI devices.
+    pub gfci: Vec<ItemRef>,
+}
+
+impl Asked {
+    pub fn is_none(&self) -> bool {
+        *self == Asked::default()
+    }
+}
+
+/// The nets of some circuits that share a neutral, or of one.
+pub(super) struct Nets {
+    pub nets: Vec<Net>,
+    pub asked: Asked,
+}
+
+/// Works out the nets of one group of circuits.
+pub(super) fn nets(shop: &Shop, hanging: &Hanging, lines: &Lines, group: &[ItemRef], reading: Reading) -> Nets {
+    let mut maker = Maker {
+        shop,
+        hanging,
+        reading,
+        group,
+        nets: Vec::new(),
+        made: HashMap::new(),
+        neutral: None,
+        asked: Asked::default(),
+        types: Types::new(shop),
+        next_who: 0,
+    };
+    for circuit in group {
+        let line = lines.of(*circuit);
+        let source = maker.source(*circuit, line);
+        if let Some(feeds) = shop.feeds.get(circuit.index as usize) {
+            for branch in &feeds.branches {
+                maker.branch(*circuit, line, &source, branch);
+            }
+        }
+    }
+    Nets { nets: maker.nets, asked: maker.asked }
+}
+
+/// The nets of a feeder: its hots, and a neutral where it has one.
+pub(super) fn feeder_nets(line: Line, feeder: ItemRef, panel: ItemRef) -> Nets {
+    let start = line.start.unwrap_or(feeder);
+    let net = |role, hot, from: Screw, to: Screw, phases| Net {
+        role,
+        circuits: vec![feeder],
+        hot,
+        switches: Vec::new(),
+        pair: 0,
+        ends: vec![
+            End { item: start, screw: from, phases: 0, who: 0 },
+            End { item: panel, screw: to, phases, who: feeder.index },
+        ],
+        behind: None,
+    };
+    let mut nets: Vec<Net> = (0..line.hots.0).map(|i| net(Role::Hot, i, Screw::Source, Screw::Hot(i), 0)).collect();
+    if line.neutral == Some(true) {
+        let phases = if line.hots.0 >= 2 { 3 } else { 1 };
+        nets.push(net(Role::Neutral, 0, Screw::Bar, Screw::Neutral, phases));
+    }
+    Nets { nets, asked: Asked::default() }
+}
+
+/// Bits of the choice `switch-type`.
+struct Types {
+    three: u64,
+    four: u64,
+    double: u64,
+    electronic: u64,
+}
+
+impl Types {
+    fn new(shop: &Shop) -> Types {
+        let bit = |v| shop.bit(choice::SWITCH_TYPE, v);
+        Types {
+            three: bit("3-way"),
+            four: bit("4-way"),
+            double: bit("double-pole"),
+            electronic: bit("timer") | bit("photocell") | bit("occupancy"),
+        }
+    }
+}
+
+/// What a branch hangs on at some stage.
+#[derive(Clone, Debug)]
+struct Point {
+    hots: Vec<u32>,
+    neutral: Option<u32>,
+    behind: Option<u32>,
+}
+
+#[derive(PartialEq, Eq, Hash)]
+enum Key {
+    Switched(u32, Vec<ItemRef>),
+    Traveler(u32, Vec<ItemRef>, u8, u8),
+    Behind(u32, ItemRef),
+}
+
+struct Maker<'a> {
+    shop: &'a Shop,
+    hanging: &'a Hanging,
+    reading: Reading,
+    group: &'a [ItemRef],
+    nets: Vec<Net>,
+    made: HashMap<Key, u32>,
+    neutral: Option<u32>,
+    asked: Asked,
+    types: Types,
+    next_who: u32,
+}
+
+impl Maker<'_> {
+    fn add(&mut self, net: Net) -> u32 {
+        self.nets.push(net);
+        self.nets.len() as u32 - 1
+    }
+
+    fn land(&mut self, net: Option<u32>, item: ItemRef, screw: Screw) {
+        self.land_neutral(net, item, screw, 0, 0);
+    }
+
+    fn land_neutral(&mut self, net: Option<u32>, item: ItemRef, screw: Screw, phases: u8, who: u32) {
+        if let Some(net) = net.and_then(|n| self.nets.get_mut(n as usize)) {
+            net.ends.push(End { item, screw, phases, who });
+        }
+    }
+
+    /// Whether a device is a GFCI device; where that is not known, as the reading says.
+    fn is_gfci(&mut self, device: ItemRef) -> bool {
+        if let Some(said) = self.shop.yes(device, name::HAS_GFCI) {
+            return said;
+        }
+        let place = self.asked.gfci.iter().position(|d| *d == device).unwrap_or_else(|| {
+            self.asked.gfci.push(device);
+            self.asked.gfci.len() - 1
+        });
+        self.reading.gfci & (1 << place.min(63)) != 0
+    }
+
+    fn takes_neutral(&mut self, said: Option<bool>) -> bool {
+        self.asked.neutral |= said.is_none();
+        said.unwrap_or(self.reading.neutral)
+    }
+
+    fn source(&mut self, circuit: ItemRef, line: Line) -> Point {
+        let (least, most) = line.hots;
+        self.asked.hots |= least != most;
+        let count = if self.reading.hots { most } else { least };
+        let start = line.start.unwrap_or(circuit);
+        let mut hots = Vec::new();
+        for hot in 0..count {
+            let net = self.add(Net {
+                role: Role::Hot,
+                circuits: vec![circuit],
+                hot,
+                switches: Vec::new(),
+                pair: 0,
+                ends: Vec::new(),
+                behind: None,
+            });
+            self.land(Some(net), start, Screw::Source);
+            hots.push(net);
+        }
+        if self.neutral.is_none() {
+            let net = self.add(Net {
+                role: Role::Neutral,
+                circuits: self.group.to_vec(),
+                hot: 0,
+                switches: Vec::new(),
+                pair: 0,
+                ends: Vec::new(),
+                behind: None,
+            });
+            self.land(Some(net), start, Screw::Bar);
+            self.neutral = Some(net);
+        }
+        Point { hots, neutral: self.neutral, behind: None }
+    }
+
+    fn branch(&mut self, circuit: ItemRef, line: Line, source: &Point, branch: &Branch) {
+        let mut point = source.clone();
+        for stage in &branch.stages {
+            self.go_through(&mut point, &stage.through);
+            for load in &stage.loads {
+                self.feed(circuit, line, &point, load);
+            }
+            let last = stage.loads.last().and_then(|l| l.item);
+            if let Some(device) = last.filter(|d| matches!(d.kind, Kind::Receptacle | Kind::Device)) {
+                // Only where something follows does it matter.
+                let is_last = std::ptr::eq(stage, branch.stages.last().unwrap_or(stage));
+                let is_gfci = !is_last && self.is_gfci(device);
+                if is_gfci {
+                    self.go_behind(&mut point, device);
+                }
+            }
+        }
+    }
+
+    /// A device that power goes through has its line terminals on what comes in.
+    fn land_ahead(&mut self, point: &Point, device: ItemRef) {
+        for (i, hot) in point.hots.iter().enumerate() {
+            self.land_once(*hot, device, Screw::Hot(i as u8));
+        }
+        if let Some(neutral) = point.neutral {
+            self.land_once(neutral, device, Screw::Neutral);
+        }
+    }
+
+    /// Past a GFCI device: hot and neutral of their own, never the shared one of a pair.
+    fn go_behind(&mut self, point: &mut Point, device: ItemRef) {
+        let behind = self.link(point.behind, device);
+        let mut after = Point { hots: Vec::new(), neutral: None, behind };
+        for (i, hot) in point.hots.clone().into_iter().enumerate() {
+            let screw = Screw::Behind(i as u8);
+            let net = self.after(hot, Key::Behind(hot, device), |net| net.behind = behind);
+            self.land_once(net, device, screw);
+            after.hots.push(net);
+        }
+        if let Some(neutral) = point.neutral {
+            let circuits = point.hots.first().and_then(|h| self.nets.get(*h as usize)).map(|n| n.circuits.clone());
+            let net = self.after(neutral, Key::Behind(neutral, device), |net| {
+                net.behind = behind;
+                net.circuits = circuits.unwrap_or_else(|| net.circuits.clone());
+            });
+            self.land_once(net, device, Screw::BehindNeutral);
+            after.neutral = Some(net);
+        }
+        *point = after;
+    }
+
+    fn link(&self, before: Option<u32>, device: ItemRef) -> Option<u32> {
+        let is_it = |i: &usize| self.hanging.chain.get(*i).is_some_and(|l| l.device == device);
+        let found = self.hanging.link_of.get(device).copied().flatten().map(|i| i as usize);
+        found.filter(is_it).map(|i| i as u32).or(before)
+    }
+
+    /// The net that begins where another ends, made once for each key.
+    fn after(&mut self, before: u32, key: Key, change: impl FnOnce(&mut Net)) -> u32 {
+        if let Some(net) = self.made.get(&key) {
+            return *net;
+        }
+        let mut net = self.nets.get(before as usize).cloned().unwrap_or_else(|| Net {
+            role: Role::Hot,
+            circuits: Vec::new(),
+            hot: 0,
+            switches: Vec::new(),
+            pair: 0,
+            ends: Vec::new(),
+            behind: None,
+        });
+        net.ends.clear();
+        change(&mut net);
+        let net = self.add(net);
+        self.made.insert(key, net);
+        net
+    }
+
+    fn land_once(&mut self, net: u32, item: ItemRef, screw: Screw) {
+        let is_there = |n: &Net| n.ends.iter().any(|e| e.item == item && e.screw == screw);
+        if !self.nets.get(net as usize).is_some_and(is_there) {
+            self.land(Some(net), item, screw);
+        }
+    }
+
+    fn go_through(&mut self, point: &mut Point, through: &[ItemRef]) {
+        let mut rest = through;
+        while let Some((first, others)) = rest.split_first() {
+            let set = self.set(rest);
+            if set > 1 {
+                let (members, after) = rest.split_at(set.min(rest.len()));
+                self.through_set(point, members);
+                rest = after;
+                continue;
+            }
+            rest = others;
+            match first.kind {
+                Kind::Switch => self.through_switch(point, *first),
+                // What goes through a device hangs on its load terminals.
+                Kind::Device => {
+                    self.land_ahead(point, *first);
+                    if self.is_gfci(*first) {
+                        self.go_behind(point, *first);
+                    }
+                }
+                _ => self.through_disconnect(point, *first),
+            }
+        }
+    }
+
+    /// How many of these switches make one set: a 3-way, 4-ways, a 3-way (C9). 1 where they don't.
+    fn set(&mut self, switches: &[ItemRef]) -> usize {
+        let bits: Vec<u64> =
+            switches.iter().map(|s| if s.kind == Kind::Switch { self.shop.bits(*s, name::TYPE) } else { 0 }).collect();
+        let may = |i: usize, set: u64| bits.get(i).and_then(|b| within(*b, set)) != Some(false);
+        let (three, four) = (self.types.three, self.types.four);
+        if bits.len() < 2 || !may(0, three) {
+            return 1;
+        }
+        let mut last = 1;
+        for i in 1..bits.len() {
+            if may(i, three) {
+                last = i + 1;
+            }
+            if !may(i, four) {
+                break;
+            }
+        }
+        if last == 1 {
+            return 1;
+        }
+        let must = |i: usize, set: u64| bits.get(i).and_then(|b| within(*b, set)) == Some(true);
+        let is_sure = must(0, three) && must(last - 1, three) && (1..last - 1).all(|i| must(i, four));
+        self.asked.sets |= !is_sure;
+        if is_sure || self.reading.sets { last } else { 1 }
+    }
+
+    /// A set of 3-way and 4-way switches. It opens one hot; a second goes past it.
+    fn through_set(&mut self, point: &mut Point, members: &[ItemRef]) {
+        let (Some(line), Some(first), Some(last)) =
+            (point.hots.first().copied(), members.first().copied(), members.last().copied())
+        else {
+            return;
+        };
+        self.land_once(line, first, Screw::Common);
+        let set = members.to_vec();
+        for (pair, two) in members.windows(2).enumerate() {
+            let [a, b] = two else { continue };
+            for no in 0..2u8 {
+                let key = Key::Traveler(line, set.clone(), pair.min(255) as u8, no);
+                let net = self.after(line, key, |net| {
+                    net.role = Role::Traveler;
+                    net.switches.extend(&set);
+                    net.pair = no;
+                });
+                self.land_once(net, *a, Screw::Out(no));
+                self.land_once(net, *b, Screw::In(no));
+            }
+        }
+        let switched = self.after(line, Key::Switched(line, set.clone()), |net| {
+            net.role = Role::SwitchedHot;
+            net.switches.extend(&set);
+        });
+        self.land_once(switched, last, Screw::Common);
+        for member in members {
+            self.neutral_at(point, *member);
+        }
+        if let Some(slot) = point.hots.first_mut() {
+            *slot = switched;
+        }
+    }
+
+    fn through_switch(&mut self, point: &mut Point, switch: ItemRef) {
+        let is_double = point.hots.len() > 1 && {
+            let bits = self.shop.bits(switch, name::TYPE);
+            let said = within(bits, self.types.double);
+            self.asked.doubles += usize::from(said.is_none());
+            said.unwrap_or(self.reading.doubles)
+        };
+        for (i, slot) in point.hots.iter_mut().enumerate() {
+            if i > 0 && !is_double {
+                break;
+            }
+            let line = *slot;
+            self.land_once(line, switch, Screw::Line(i as u8));
+            let switched = self.after(line, Key::Switched(line, vec![switch]), |net| {
+                net.role = Role::SwitchedHot;
+                net.switches.push(switch);
+            });
+            self.land_once(switched, switch, Screw::Load(i as u8));
+            *slot = switched;
+        }
+        self.neutral_at(point, switch);
+    }
+
+    /// The plan says where a neutral is brought to a switch (C19): a timer, photocell or motion
+    /// sensor lands it, any other switch leaves it capped.
+    fn neutral_at(&mut self, point: &Point, switch: ItemRef) {
+        if self.shop.yes(switch, name::HAS_NEUTRAL) != Some(true) {
+            return;
+        }
+        let is_electronic =
+            within(self.shop.bits(switch, name::TYPE), self.types.electronic) == Some(true) || self.is_moved(switch);
+        let net = point.neutral;
+        let screw = if is_electronic { Screw::Neutral } else { Screw::Capped };
+        if let Some(net) = net {
+            self.land_once(net, switch, screw);
+        }
+    }
+
+    /// Whether something else than a hand moves it.
+    fn is_moved(&self, switch: ItemRef) -> bool {
+        let movers = ["timer", "photocell", "occupancy"];
+        let set = movers.iter().fold(0, |set, v| set | self.shop.bit(choice::CONTROL, v));
+        within(self.shop.bits(switch, name::CONTROL), set) == Some(true)
+    }
+
+    /// A disconnect opens every hot; what leaves it is a hot still.
+    fn through_disconnect(&mut self, point: &mut Point, disconnect: ItemRef) {
+        for (i, slot) in point.hots.iter_mut().enumerate() {
+            let line = *slot;
+            self.land_once(line, disconnect, Screw::Line(i as u8));
+            let after = self.after(line, Key::Switched(line, vec![disconnect]), |_| {});
+            self.land_once(after, disconnect, Screw::Load(i as u8));
+            *slot = after;
+        }
+    }
+
+    fn feed(&mut self, circuit: ItemRef, line: Line, point: &Point, load: &Load) {
+        let Some(item) = load.item else { return };
+        self.next_who += 1;
+        let first = point.hots.first().copied();
+        if matches!(item.kind, Kind::Box | Kind::Panel) {
+            for hot in &point.hots {
+                self.land(Some(*hot), item, Screw::Capped);
+            }
+            let has_neutral = line.hots.1 == 1 || self.takes_neutral(line.neutral);
+            if has_neutral {
+                self.land(point.neutral, item, Screw::Capped);
+            }
+            return;
+        }
+        if !matches!(item.kind, Kind::Receptacle | Kind::Light | Kind::Device | Kind::Equipment) {
+            return;
+        }
+        let wants = wants(self.shop, &self.hanging.patterns, item);
+        if point.hots.len() < 2 {
+            self.land(first, item, Screw::Hot(0));
+            let is_sure = line.hots.1 == 1;
+            // With one hot the neutral is the only return; where it might be two, it might be none.
+            let may_want = if wants.neutral == Some(true) { Some(true) } else { None };
+            if is_sure || self.takes_neutral(may_want) {
+                let phases = if line.phase == 3 { 4 } else { line.phase };
+                self.land_neutral(point.neutral, item, Screw::Neutral, phases, circuit.index);
+            }
+            return;
+        }
+        let Wants { two_hots, neutral } = wants;
+        let is_light = item.kind == Kind::Light;
+        let takes_both = match two_hots {
+            Some(false) if is_light => line.neutral == Some(false),
+            Some(false) => false,
+            Some(true) => true,
+            None => {
+                self.asked.loads = true;
+                self.reading.loads
+            }
+        };
+        let takes_neutral = match (takes_both, neutral) {
+            (_, Some(true)) => !(is_light && takes_both),
+            (true, Some(false)) => line.brings_neutral && item.kind == Kind::Equipment,
+            (false, Some(false)) => false,
+            (_, None) if line.neutral.is_some() && item.kind == Kind::Equipment => line.brings_neutral,
+            (_, None) if line.neutral == Some(false) => false,
+            (_, None) => self.takes_neutral(None),
+        };
+        let count = if takes_both { point.hots.len() } else { 1 };
+        for (i, hot) in point.hots.iter().take(count).enumerate() {
+            self.land(Some(*hot), item, Screw::Hot(i as u8));
+        }
+        if takes_neutral {
+            let (phases, who) = if takes_both { (3, circuit.index) } else { (4, u32::MAX - self.next_who) };
+            self.land_neutral(point.neutral, item, Screw::Neutral, phases, who);
+        }
+    }
+}
