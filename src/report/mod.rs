@@ -149,8 +149,8 @@ pub struct Question {
     pub letter: String,
     /// The question.
     pub ask: String,
-    /// The items that it is asked for, as sentences call them; none for the shop or the permit.
-    pub items: Vec<String>,
+    /// The items that it is asked for.
+    pub items: Vec<About>,
     /// What the items belong to: a breaker's circuit, a stretch's feeder; the plan's own items.
     pub owners: Vec<String>,
     /// Rules that the answer may settle, with how many checks of each.
@@ -183,8 +183,8 @@ pub struct Remark {
     pub reason: Reason,
     /// The rule.
     pub rule: String,
-    /// The item, as sentences call it.
-    pub about: String,
+    /// The item.
+    pub about: About,
     /// What there is to say: `21.0 of 21.0 in3`, the exception's title.
     pub text: String,
 }

@@ -1,6 +1,6 @@
 use super::answer::answers;
 use super::teller::Teller;
-use super::{Question, text};
+use super::{About, Question, text};
 use crate::law;
 use crate::law::code::{RuleId, Stage};
 use crate::law::verdict::{Missing, Outcome, Verdict};
@@ -25,6 +25,8 @@ impl Gap<'_> {
     }
 }
 
+/// How many items a question names.
+const NAMES_SHOWN: usize = 6;
 /// More facts than this aren't asked for in one breath.
 const MOST_FACTS: usize = 4;
 
@@ -121,20 +123,20 @@ fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
     }
     let is_asked = |m: &Missing| gaps.iter().any(|gap| m.item.kind == gap.kind && m.name == gap.name);
     let stages = verdicts.iter().filter_map(|v| teller.rule(v)).map(|r| r.stage);
-    let called: Vec<String> = items.iter().map(|item| teller.shop().called(*item)).collect();
+    let about: Vec<About> = items.iter().map(|item| teller.about(*item)).collect();
     let mut places: Vec<_> = gaps.iter().flat_map(Gap::facts).map(|fact| teller.answer_place(fact)).collect();
     places.sort();
     places.dedup();
     let mut owners: Vec<String> = items.iter().map(|item| teller.shop().called(owner(teller, *item))).collect();
     owners.dedup();
-    let mut asks: Vec<String> = gaps.iter().filter_map(|gap| ask(teller, gap, &called)).collect();
+    let mut asks: Vec<String> = gaps.iter().filter_map(|gap| ask(teller, gap, &about)).collect();
     let mut seen = BTreeSet::new();
     asks.retain(|ask| seen.insert(ask.clone()));
     let phrases = gaps.iter().filter_map(|gap| gap.facts().next()).map(|fact| teller.phrases(fact.item, fact.name));
     Question {
         letter: String::new(),
         ask: asks.join(" "),
-        items: called,
+        items: about,
         owners,
         settles: settles
             .into_iter()
@@ -155,21 +157,16 @@ fn owner(teller: &Teller<'_>, item: ItemRef) -> ItemRef {
 }
 
 /// The question about the first item; for several with all their names in its place.
-fn ask(teller: &Teller<'_>, gap: &Gap<'_>, called: &[String]) -> Option<String> {
+fn ask(teller: &Teller<'_>, gap: &Gap<'_>, about: &[About]) -> Option<String> {
     let first = gap.facts().next()?;
     let verdict = gap.verdicts.iter().find(|v| v.missing.contains(&first))?;
     let question = law::question(teller.code, teller.shop(), verdict, first);
-    let several = match called {
-        [_] => question,
-        [one, ..] if question.contains(one.as_str()) => {
-            let names: Vec<&str> = called.iter().map(String::as_str).collect();
-            question.replacen(one.as_str(), &text::listed(&names, 6), 1)
+    let several = match about {
+        [one, _, ..] if question.contains(one.called.as_str()) => {
+            question.replacen(one.called.as_str(), &text::items(about, NAMES_SHOWN), 1)
         }
-        [_, rest @ ..] => {
-            let names: Vec<&str> = rest.iter().map(String::as_str).collect();
-            format!("{question} The same for {}?", text::listed(&names, 6))
-        }
-        [] => question,
+        [_, rest @ ..] if !rest.is_empty() => format!("{question} The same for {}?", text::items(rest, NAMES_SHOWN)),
+        _ => question,
     };
     Some(text::sentence(&several))
 }

@@ -16,8 +16,7 @@ pub(super) fn remarks(teller: &Teller<'_>) -> Vec<Remark> {
                 let met = law::limits_met(teller.code, teller.shop(), verdict);
                 (Reason::JustEnough, met.into_iter().next()?)
             };
-            let about = teller.shop().called(verdict.item);
-            Some(Remark { reason, rule: rule.name.clone(), about, text })
+            Some(Remark { reason, rule: rule.name.clone(), about: teller.about(verdict.item), text })
         })
         .collect()
 }

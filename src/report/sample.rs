@@ -120,7 +120,7 @@ pub(super) fn sample() -> (Report, Sources) {
         questions: vec![Question {
             letter: "A".into(),
             ask: "Were the terminals of panel P1 tightened with a torque tool?".into(),
-            items: vec!["panel P1".into()],
+            items: vec![About { kind: Kind::Panel, name: "P1".into(), called: "panel P1".into() }],
             owners: vec!["panel P1".into()],
             settles: vec![("terminal-torque".into(), 1)],
             alone: 1,
@@ -132,7 +132,7 @@ pub(super) fn sample() -> (Report, Sources) {
         remarks: vec![Remark {
             reason: Reason::JustEnough,
             rule: "box-fill".into(),
-            about: "box B1".into(),
+            about: About { kind: Kind::Box, name: "B1".into(), called: "box B1".into() },
             text: "21 of 21 in3".into(),
         }],
     };

@@ -1,6 +1,6 @@
 //! The open questions.
 
-use super::{LIMITS, counted, lines, listed, phrases};
+use super::{LIMITS, counted, items, lines, listed, phrases};
 use crate::report::page::{Ink, Look, Page, columns};
 use crate::report::{Question, Report};
 use crate::text::Sources;
@@ -39,8 +39,7 @@ fn one(page: &mut Page, question: &Question, sources: &Sources) {
     page.entry(Ink::Doubt, &question.letter, question.stage.name(), &question.ask);
     // The question itself names a few.
     if question.items.len() > 6 {
-        let items: Vec<&str> = question.items.iter().map(String::as_str).collect();
-        page.field("for each", &listed(&items, 24));
+        page.field("for each", &items(&question.items, 24));
     }
     let rules: Vec<String> = question
         .settles

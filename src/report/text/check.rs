@@ -1,12 +1,12 @@
 //! The pre-inspection report.
 
-use super::{LIMITS, code_field, counted, lean_field, lines, listed, moment, phrases, sentence};
+use super::{LIMITS, code_field, counted, items, lean_field, lines, listed, moment, phrases, sentence};
 use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
 use crate::report::excerpt::excerpts;
-use crate::report::page::{Ink, Look, Page};
+use crate::report::page::{Ink, Look, Page, columns};
 use crate::report::problems::problems;
-use crate::report::{Counts, Finding, Reason, Report};
+use crate::report::{About, Counts, Finding, Reason, Report};
 use crate::text::Sources;
 
 /// How many questions stand in the report; `ask` has them all.
@@ -152,10 +152,9 @@ fn entry(page: &mut Page, ink: Ink, mark: &str, group: &Group<'_>, sources: &Sou
     for finding in group.iter().skip(1).take(ITEMS_SHOWN - 1) {
         page.below(&sentence(&finding.message));
     }
-    let rest: Vec<&str> =
-        group.iter().skip(ITEMS_SHOWN).flat_map(|f| f.about.iter().map(|a| a.name.as_str())).collect();
+    let rest = items(group.iter().skip(ITEMS_SHOWN).flat_map(|f| &f.about), 24);
     if !rest.is_empty() {
-        page.below(&format!("The same at {}.", listed(&rest, 24)));
+        page.below(&format!("The same at {rest}."));
     }
     page.gap();
     let spans: Vec<_> =
@@ -235,17 +234,20 @@ fn passes(page: &mut Page, report: &Report, all: bool) {
     if !all {
         return;
     }
+    let passing = || report.findings.iter().filter(|f| f.verdict == Outcome::Pass);
+    let widest = passing().map(|f| columns(&f.rule)).max().unwrap_or_default() as isize + 2;
     for stage in Stage::ALL {
-        let here = report.findings.iter().filter(|f| f.verdict == Outcome::Pass && f.stage == stage);
-        for group in &grouped(here) {
+        let groups = grouped(passing().filter(|f| f.stage == stage));
+        if !groups.is_empty() {
+            page.heading(Ink::Strong, stage.name(), moment(stage));
+        }
+        for group in &groups {
             let Some(first) = group.first() else { continue };
-            let names: Vec<&str> = group.iter().flat_map(|f| f.about.iter().map(|a| a.called.as_str())).collect();
-            let title = sentence(&first.title);
-            let what = format!("{title} {}", listed(&names, 12));
+            let what = format!("{}: {}", first.title, items(group.iter().flat_map(|f| &f.about), 12));
             if page.is_narrow() {
                 page.entry(Ink::Plain, "-", &first.rule, &what);
             } else {
-                page.row(&[11, 32], &[stage.name(), &first.rule, &what]);
+                page.row(&[2, widest], &["", &first.rule, &what]);
             }
         }
     }
@@ -253,10 +255,10 @@ fn passes(page: &mut Page, report: &Report, all: bool) {
 
 /// What was remarked of one rule for one reason stands together.
 fn remarks(page: &mut Page, report: &Report, reason: Reason, intro: &str) {
-    let mut groups: Vec<(&str, &str, Vec<&str>)> = Vec::new();
+    let mut groups: Vec<(&str, &str, Vec<&About>)> = Vec::new();
     for remark in report.remarks.iter().filter(|r| r.reason == reason) {
         match groups.iter_mut().find(|(rule, text, _)| *rule == remark.rule && *text == remark.text) {
-            Some((_, _, items)) => items.push(&remark.about),
+            Some((_, _, all)) => all.push(&remark.about),
             None => groups.push((&remark.rule, &remark.text, vec![&remark.about])),
         }
     }
@@ -265,8 +267,8 @@ fn remarks(page: &mut Page, report: &Report, reason: Reason, intro: &str) {
     }
     page.gap();
     page.text(&format!("{intro}:"));
-    for (rule, text, items) in groups.iter().take(REMARKS_SHOWN) {
-        page.indented(3, &format!("{}: {text} ({rule})", listed(items, 3)));
+    for (rule, text, all) in groups.iter().take(REMARKS_SHOWN) {
+        page.indented(3, &format!("{}: {text} ({rule})", items(all.iter().copied(), 3)));
     }
     if let Some(rest) = groups.len().checked_sub(REMARKS_SHOWN).filter(|n| *n > 0) {
         page.indented(3, &format!("and {rest} more of the kind"));

@@ -10,7 +10,7 @@ pub use check::check;
 pub use why::finding;
 
 use super::page::Page;
-use super::{Finding, Question};
+use super::{About, Finding, Question};
 use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
 use crate::text::Sources;
@@ -35,6 +35,21 @@ pub(super) fn listed(names: &[&str], most: usize) -> String {
         ([first @ .., last], 0) => format!("{} and {last}", first.join(", ")),
         (all, more) => format!("{} and {more} more", all.join(", ")),
     }
+}
+
+/// Items as sentences call them, a kind said once: `receptacle R1, R3 and R5, panel P1`.
+pub(super) fn items<'a>(all: impl IntoIterator<Item = &'a About>, most: usize) -> String {
+    let mut kind = None;
+    let names: Vec<&str> = all
+        .into_iter()
+        .map(|about| {
+            let is_tagged = about.called.strip_prefix(about.kind.name()).is_some_and(|n| n.trim_start() == about.name);
+            let is_same = is_tagged && kind == Some(about.kind);
+            kind = is_tagged.then_some(about.kind);
+            if is_same { about.name.as_str() } else { about.called.as_str() }
+        })
+        .collect();
+    listed(&names, most)
 }
 
 /// `line 12`, `lines 3, 9 and 2 more`: where the answer to a question goes.
@@ -101,6 +116,7 @@ mod tests {
     use super::*;
     use crate::report::Look;
     use crate::report::sample::sample;
+    use crate::words::Kind;
 
     /// What a reader sees, at a sheet's width; the hard facts beside it, so that an update of the
     /// picture alone can't hide a loss.
@@ -145,6 +161,10 @@ mod tests {
         assert_eq!(listed(&["R1"], 3), "R1");
         assert_eq!(listed(&["R1", "R2", "R3"], 3), "R1, R2 and R3");
         assert_eq!(listed(&["R1", "R2", "R3", "R4"], 2), "R1, R2 and 2 more");
+        let about = |kind: Kind, name: &str| About { kind, name: name.into(), called: format!("{kind} {name}") };
+        let stretch = About { kind: Kind::Run, name: "stretch 1 of F1".into(), called: "stretch 1 of F1".into() };
+        let all = [about(Kind::Box, "B1"), about(Kind::Box, "B2"), about(Kind::Panel, "P1"), stretch];
+        assert_eq!(items(&all, 9), "box B1, B2, panel P1 and stretch 1 of F1");
         assert_eq!(sentence("receptacle R1 is dead"), "Receptacle R1 is dead.");
         assert_eq!(sentence("Is it?"), "Is it?");
     }
