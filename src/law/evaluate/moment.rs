@@ -60,19 +60,28 @@ impl Moments {
         Moments { editions: editions(code, shop), stretches: stretches(code, shop) }
     }
 
-    /// Those that tell apart what differs by edition, by day, or by both; at least one.
+    /// Those that tell apart what differs by edition, by day, or by both; at least one. The newest
+    /// stands for all where they are not told apart.
     pub fn that_matter(&self, by_edition: bool, by_day: bool) -> impl Iterator<Item = Now> + '_ {
-        let editions = self.editions.iter().enumerate().take(if by_edition { usize::MAX } else { 1 });
+        let editions =
+            self.editions.iter().enumerate().skip(if by_edition { 0 } else { self.editions.len().saturating_sub(1) });
         editions.flat_map(move |(edition_index, edition)| {
-            let stretches = self.stretches.iter().enumerate().take(if by_day { usize::MAX } else { 1 });
-            stretches.map(move |(day_index, (first_day, last_day))| Now {
+            self.stretches_that_matter(by_day).map(move |(day_index, (first_day, last_day))| Now {
                 edition: *edition,
-                first_day: *first_day,
-                last_day: *last_day,
+                first_day,
+                last_day,
                 edition_index,
                 day_index,
             })
         })
+    }
+
+    /// Each stretch, or all of them as one.
+    fn stretches_that_matter(&self, by_day: bool) -> impl Iterator<Item = (usize, (Option<i64>, Option<i64>))> + '_ {
+        let whole = (self.stretches.first().and_then(|s| s.0), self.stretches.last().and_then(|s| s.1));
+        let count = if by_day { self.stretches.len() } else { 1 };
+        let stretches = self.stretches.iter().copied().take(count).enumerate();
+        stretches.map(move |(index, stretch)| (index, if by_day { stretch } else { whole }))
     }
 
     /// Whether the plan settles the edition.

@@ -21,7 +21,7 @@ use crate::words::name;
 const FACTS_CAP: usize = 12;
 
 /// Most sets of values of one fact that are tried.
-const PIECES_CAP: usize = 96;
+pub(super) const PIECES_CAP: usize = 96;
 
 /// Something that would change a verdict, or for an unknown one what an answer would give.
 #[derive(Clone, Debug, PartialEq)]
@@ -152,8 +152,8 @@ fn explore(
 }
 
 /// Joins sets with the same outcome: values of a choice all together, stretches where they meet.
-fn merge(pieces: Vec<(Value, Outcome)>) -> Vec<(Value, Outcome)> {
-    let mut merged: Vec<(Value, Outcome)> = Vec::new();
+pub(super) fn merge<T: PartialEq>(pieces: Vec<(Value, T)>) -> Vec<(Value, T)> {
+    let mut merged: Vec<(Value, T)> = Vec::new();
     for (value, outcome) in pieces {
         let same = match value {
             Value::Choice(_) => merged.iter_mut().find(|(v, o)| *o == outcome && matches!(v, Value::Choice(_))),

@@ -1,3 +1,4 @@
+use super::change::{PIECES_CAP, merge};
 use super::show;
 use super::tree::{Teller, leaf};
 use super::words::{noun, plain};
@@ -13,7 +14,7 @@ use crate::law::evaluate::reader::{Careful, Fact, Noting};
 use crate::law::evaluate::split::split;
 use crate::law::verdict::{Lean, Missing, Why};
 use crate::quantity::{Quantity, Rational, Scale};
-use crate::shop::{ItemRef, Shop};
+use crate::shop::{ItemRef, Shop, Value};
 use crate::words::{Type, name};
 
 /// Most candidates that are told of one figure.
@@ -128,30 +129,52 @@ fn candidates(
     (define, item): (DefineId, ItemRef),
     facts: &[Fact],
 ) -> Vec<Candidate> {
-    memo.forget();
-    let mut machine = Machine::new(ground, now, Careful::new(&[], &[], Noting::Undecided), memo, None);
-    machine.enter_rule(1, item);
-    machine.define(define, item);
-    let notes = std::mem::take(&mut machine.reader.notes);
     let cuts = Cuts::of_define(ground.code, define);
-    let parted = facts.iter().find_map(|fact| {
-        let note = notes.iter().find(|note| note.fact == *fact)?;
-        Some((*fact, split(ground, &cuts, &machine.reader, note)?))
-    });
-    let Some((fact, values)) = parted else { return Vec::new() };
-    let what = format!("{} of {}", noun(ground.code.vocabulary.text(fact.1)), ground.shop.called(fact.0));
-    let ty = ground.type_of(fact.0.kind, fact.1);
-    let mut found: Vec<Candidate> = Vec::new();
-    for value in values.into_iter().take(CANDIDATES_CAP) {
-        machine.reader.completed.push((fact, value));
-        machine.reader.clear();
-        machine.memo.forget();
-        let out = machine.define(define, item);
-        machine.reader.completed.pop();
-        let answer = show::value(ground.code, ground.shop, ty, &value);
-        found.push(Candidate { what: what.clone(), answer, text: text_of(ground, define, &out) });
+    let mut machine = Machine::new(ground, now, Careful::new(&[], &[], Noting::Undecided), memo, None);
+    for fact in facts {
+        let mut pieces = Vec::new();
+        explore(&mut machine, &cuts, (define, item), *fact, None, &mut pieces);
+        let pieces = merge(pieces);
+        if (2..=CANDIDATES_CAP).contains(&pieces.len()) {
+            let what = format!("{} of {}", noun(ground.code.vocabulary.text(fact.1)), ground.shop.called(fact.0));
+            let ty = ground.type_of(fact.0.kind, fact.1);
+            let told = pieces.into_iter().map(|(value, text)| Candidate {
+                what: what.clone(),
+                answer: show::value(ground.code, ground.shop, ty, &value),
+                text,
+            });
+            return told.collect();
+        }
     }
-    found
+    Vec::new()
+}
+
+/// Parts the values of one fact until each set gives one figure, or no longer can be parted.
+fn explore(
+    machine: &mut Machine<'_, '_, Careful<'_>>,
+    cuts: &Cuts,
+    (define, item): (DefineId, ItemRef),
+    fact: Fact,
+    value: Option<Value>,
+    pieces: &mut Vec<(Value, String)>,
+) {
+    machine.reader.clear();
+    machine.memo.forget();
+    machine.enter_rule(1, item);
+    let out = machine.define(define, item);
+    if !out.is_decided() && pieces.len() < PIECES_CAP {
+        let notes = std::mem::take(&mut machine.reader.notes);
+        let note = notes.iter().find(|note| note.fact == fact);
+        if let Some(values) = note.and_then(|note| split(machine.ground, cuts, &machine.reader, note)) {
+            for value in values {
+                machine.reader.completed.push((fact, value));
+                explore(machine, cuts, (define, item), fact, Some(value), pieces);
+                machine.reader.completed.pop();
+            }
+            return;
+        }
+    }
+    pieces.extend(value.map(|value| (value, text_of(machine.ground, define, &out))));
 }
 
 fn by_edition_of(ground: &Ground, define: DefineId, now: &Now, out: &Out) -> Candidate {

@@ -5,7 +5,9 @@ use crate::law::code::*;
 use crate::law::evaluate::tests::*;
 use crate::law::syntax::Comparison;
 use crate::law::verdict::{Missing, Outcome, Why};
+use crate::shop::Shop;
 use crate::shop::{How, Value};
+use crate::text::FileId;
 use crate::words::{Kind, name};
 
 fn lines(why: &Why, depth: usize, out: &mut Vec<String>) {
@@ -89,4 +91,121 @@ fn answers_are_told() {
         what_would_change(&code, &shop, &verdict).into_iter().map(|c| (c.answer, c.outcome)).collect();
     assert_eq!(answers, [("at most 20 A".into(), Outcome::Pass), ("over 20 A".into(), Outcome::Attention)]);
     assert_eq!(question(&code, &shop, &verdict, verdict.missing[0]), "What is the rating of receptacle R0?");
+}
+
+/// Rules and a plan as text, through the whole pipeline. The figures are made up.
+fn compiled(rules: &str) -> Code {
+    let (pack, problems) = crate::law::read(FileId(1), rules);
+    assert!(problems.is_empty(), "{problems:?}");
+    let (code, problems) = crate::law::compile(&pack);
+    let errors: Vec<_> = problems.iter().filter(|p| p.severity == crate::text::Severity::Error).collect();
+    assert!(errors.is_empty(), "{errors:?}");
+    code
+}
+
+fn planned(code: &Code, plan: &str) -> Shop {
+    let read = crate::plan::read(FileId(0), plan);
+    let mut shop = crate::shop::build(&read, &[], &[], code.vocabulary.clone());
+    crate::wiring::complete(&mut shop);
+    assert!(shop.problems.is_empty(), "{:?}", shop.problems);
+    shop
+}
+
+const RULES: &str = r#"
+table shares "Shares by rating"
+  source  "made up for a test"
+  cites   NEC 2014 to NEC 2026: Table 1
+  key     amps: current, up
+  column  share: current
+  beyond  unknown
+  rows
+    amps | share
+    15 A | 10 A
+    20 A | 12 A
+    30 A | 18 A
+
+define share of (r: receptacle) in A
+  doc    "what a receptacle of this rating gets"
+  = shares at (r.amps) * 2
+
+rule share-limit "A share of at most so much"
+  why     Made up for a test.
+  stage   final
+  level   required
+  value   most: at most 36 A, from NEC 2020 at most 20 A
+  for     each receptacle r
+  needs   share "its share": r.share within most
+  else    "{r} gets {r.share}: {part}"
+  ask     receptacle.amps: "What does {r} say on its face?"
+"#;
+
+/// A figure comes with its steps: the formula, the row with its section, the fact with its line.
+#[test]
+fn figures_show_their_steps() {
+    let code = compiled(RULES);
+    let shop = planned(&code, "receptacle R1: 5-20R\n");
+    let r1 = shop.named("R1").unwrap();
+    let share = code.define_of(Kind::Receptacle, code.vocabulary.name("share").unwrap()).unwrap();
+    let told_of = figure(&code, &shop, share, r1);
+    assert_eq!(told_of.text, "24 A");
+    assert!(told_of.missing.is_empty() && told_of.candidates.is_empty());
+    assert_eq!(
+        told(&told_of.why),
+        [
+            "share of receptacle R1 = 24 A",
+            "  12 A × 2 = 24 A",
+            "  Shares by rating, row 20 A = 12 A",
+            "    rating of receptacle R1 = 20 A",
+        ]
+    );
+    assert_eq!(told_of.why.from[1].source.as_deref(), Some("NEC 2026 Table 1"));
+}
+
+/// What is not known of a figure is told with what it would be for each part of the answers.
+#[test]
+fn open_figures_show_candidates() {
+    let code = compiled(RULES);
+    let shop = planned(&code, "receptacle R1: duplex\n");
+    let r1 = shop.named("R1").unwrap();
+    let share = code.define_of(Kind::Receptacle, code.vocabulary.name("share").unwrap()).unwrap();
+    let told_of = figure(&code, &shop, share, r1);
+    assert_eq!((told_of.text.as_str(), told_of.value), ("unknown", None));
+    assert_eq!(told_of.missing, [Missing { item: r1, name: name::AMPS }]);
+    let candidates: Vec<(&str, &str)> =
+        told_of.candidates.iter().map(|c| (c.answer.as_str(), c.text.as_str())).collect();
+    assert_eq!(
+        candidates,
+        [
+            ("at most 15 A", "20 A"),
+            ("over 15 A, at most 20 A", "24 A"),
+            ("over 20 A, at most 30 A", "36 A"),
+            ("over 30 A", "unknown")
+        ]
+    );
+}
+
+/// Where the editions differ each stretch with one outcome is told apart.
+#[test]
+fn editions_are_told_apart() {
+    let code = compiled(RULES);
+    let shop = planned(&code, "receptacle R1: 5-20R\n");
+    let verdict = one(&code, &shop);
+    assert_eq!(verdict.outcome, Outcome::Unknown);
+    let why = explain(&code, &shop, &verdict);
+    let branches: Vec<(&str, &str)> = why.from.iter().map(|w| (w.text.as_str(), w.value.as_str())).collect();
+    assert_eq!(branches, [("NEC 2014 to NEC 2017", "pass"), ("NEC 2020 to NEC 2026", "attention")]);
+    let changes: Vec<String> = what_would_change(&code, &shop, &verdict).into_iter().map(|c| c.answer).collect();
+    assert_eq!(changes.first().map(String::as_str), Some("NEC 2014"));
+}
+
+/// A rule's own question comes first, and says the item that it is about.
+#[test]
+fn rules_ask_in_their_own_words() {
+    let code = compiled(RULES);
+    let shop = planned(&code, "shop\n  code NEC 2023\nreceptacle R1: duplex\n");
+    let verdict = one(&code, &shop);
+    assert_eq!(question(&code, &shop, &verdict, verdict.missing[0]), "What does receptacle R1 say on its face?");
+    let shop = planned(&code, "shop\n  code NEC 2023\nreceptacle R1: 5-20R\n");
+    let verdict = one(&code, &shop);
+    assert_eq!(message(&code, &shop, &code.rules[0].otherwise, &verdict), "receptacle R1 gets 24 A: its share");
 }
