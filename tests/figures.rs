@@ -4,6 +4,8 @@
 //! when it rounds to them. `figure_differences.txt` names each row where the pack gives something else, with the
 //! reason; the test fails when a row differs unnamed, or is named and agrees.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking, its helpers too")]
+
 mod common;
 
 use common::Checked;
