@@ -60,7 +60,7 @@ fn text(path: &Path) -> Option<String> {
                 io::ErrorKind::IsADirectory => "; name the files in it",
                 _ => "",
             };
-            output::complain(&format!("can't read {name}: {error}{hint}"));
+            output::complain(&format!("can't read {name}: {}{hint}", output::reason(&error)));
             return None;
         }
     };

@@ -42,14 +42,22 @@ pub fn print(printing: &Printing, text: &str) -> bool {
     let Some(path) = &printing.output else {
         let mut out = io::stdout().lock();
         return match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-            Err(error) if error.kind() != io::ErrorKind::BrokenPipe => complain(&format!("can't print: {error}")),
+            Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+                complain(&format!("can't print: {}", reason(&error)))
+            }
             _ => true,
         };
     };
     match write_whole(path, text) {
         Ok(()) => true,
-        Err(error) => complain(&format!("can't write {}: {error}", path.display())),
+        Err(error) => complain(&format!("can't write {}: {}", path.display(), reason(&error))),
     }
+}
+
+/// The system's reason without its number, which says nothing to anybody.
+pub fn reason(error: &io::Error) -> String {
+    let text = error.to_string();
+    text.split(" (os error").next().unwrap_or(&text).to_lowercase()
 }
 
 /// Says what was done.

@@ -1,5 +1,6 @@
 //! Expressions: what stands where, and what type it has.
 
+use super::EDITIONS;
 use super::frame::{Frame, Letter, MAX_DEPTH};
 use super::rare::Sign;
 use super::types::Typed;
@@ -25,13 +26,21 @@ impl<'a> Compiler<'a> {
         typed
     }
 
+    /// An edition that a condition names is one that a plan may mean, unless it is older than all
+    /// that the program knows.
+    fn edition_named(&mut self, year: i64) {
+        if EDITIONS.iter().any(|known| *known <= year) {
+            self.editions.insert(year);
+        }
+    }
+
     fn typed_node(&mut self, frame: &mut Frame<'a>, expr: &'a Expr, want: Option<Type>) -> Option<Typed> {
         let span = expr.span;
         match &*expr.node {
             Node::NoLimit => Some(Typed::NoLimit),
             Node::Quantity(quantity) => {
                 match quantity.scale {
-                    Scale::Edition => drop(self.editions.insert(quantity.value.floor())),
+                    Scale::Edition => self.edition_named(quantity.value.floor()),
                     Scale::Date => drop(self.days.insert(quantity.value.floor())),
                     _ => {}
                 }
