@@ -18,6 +18,8 @@ pub(super) struct Edge {
     pub ends: [Node; 2],
     /// Least length, in inches.
     pub least: Rational,
+    /// Whether it is longer than that for sure (`over 20 ft`).
+    pub is_over: bool,
     /// Greatest length; none where it may be anything.
     pub most: Option<Rational>,
 }
@@ -86,7 +88,7 @@ impl Graph {
                 graph.node_or_new(*item);
             }
             let Some((first, others)) = known.split_first() else { continue };
-            let (least, most) = length(shop, run);
+            let (least, is_over, most) = length(shop, run);
             for other in others {
                 if let (Some(a), Some(b)) = (graph.node(*first), graph.node(*other))
                     && a != b
@@ -94,7 +96,7 @@ impl Graph {
                     if let Some(slot) = graph.of_run.get_mut(run.index as usize) {
                         slot.get_or_insert(graph.edges.len() as u32);
                     }
-                    graph.edges.push(Edge { run, ends: [a, b], least, most });
+                    graph.edges.push(Edge { run, ends: [a, b], least, is_over, most });
                 }
             }
         }
@@ -237,11 +239,11 @@ pub(super) fn boxes(shop: &Shop) -> PerItem<Option<ItemRef>> {
     boxes
 }
 
-/// Bounds of a run's length; its stretches added where it has some and no length of its own.
-fn length(shop: &Shop, run: ItemRef) -> (Rational, Option<Rational>) {
+/// Bounds of a run's length: least, whether it is over that, most.
+fn length(shop: &Shop, run: ItemRef) -> (Rational, bool, Option<Rational>) {
     match shop.value(run, name::LENGTH) {
-        Value::Number(n) => (n.max(Rational::ZERO), Some(n.max(Rational::ZERO))),
-        Value::Range(r) => (r.low.unwrap_or(Rational::ZERO).max(Rational::ZERO), r.high),
-        _ => (Rational::ZERO, None),
+        Value::Number(n) => (n.max(Rational::ZERO), false, Some(n.max(Rational::ZERO))),
+        Value::Range(r) => (r.low.unwrap_or(Rational::ZERO).max(Rational::ZERO), r.low_is_open, r.high),
+        _ => (Rational::ZERO, false, None),
     }
 }

@@ -175,12 +175,12 @@ fn circuits(shop: &mut Shop, hanging: &Hanging) {
         keep_first(&mut plain);
         keep_first(&mut firsts);
         shop.settle_list(circuit, name::FIRST_OUTLETS, List { sure: firsts, is_open, ..List::default() });
-        let mut all = List { is_open: false, ..List::default() };
+        let is_outlet = |i: &&ItemRef| i.kind != Kind::Device;
+        let mut all = List { sure: plain.iter().filter(is_outlet).copied().collect(), ..List::default() };
         for (kind, unfed, is_closed) in &free {
             let sure: Vec<ItemRef> = plain.iter().copied().filter(|i| i.kind == *kind).collect();
             let possible = if is_open && *is_closed { unfed.clone() } else { Vec::new() };
             let list = List { sure, possible, is_open: is_open && !is_closed, ..List::default() };
-            all.sure.extend(&list.sure);
             all.possible.extend(&list.possible);
             all.is_open |= list.is_open;
             match kind {

@@ -1,8 +1,9 @@
 //! Where circuits start, how many hots they have, on which busbar, at which voltage.
 
 use super::facts::{Facts, PerItem, between, number, yes_no};
+use super::starts::starts;
 use crate::quantity::Rational;
-use crate::shop::{How, ItemRef, Shop, Value};
+use crate::shop::{ItemRef, Shop, Value};
 use crate::text::Problem;
 use crate::words::{Kind, choice, name};
 
@@ -120,71 +121,6 @@ pub(super) struct Need {
 impl Default for Need {
     fn default() -> Need {
         Need { has_two_hots: false, is_one_hot: false, has_neutral: false, is_without_neutral: false }
-    }
-}
-
-/// Fills in what the plan leaves to its only panel: a circuit that doesn't say where it starts,
-/// starts there. Where there are two panels it is not known.
-fn starts(shop: &mut Shop) {
-    let only = (shop.count(Kind::Panel) == 1).then_some(ItemRef { kind: Kind::Panel, index: 0 });
-    for circuit in shop.items(Kind::Circuit) {
-        match shop.item(circuit, name::NEAR_END) {
-            Some(end) if end.kind == Kind::Panel => shop.settle(circuit, name::PANEL, Value::Item(end)),
-            Some(end) if end.kind == Kind::Supply => shop.settle(circuit, name::SUPPLY, Value::Item(end)),
-            Some(_) => {}
-            None => {
-                let is_open = !shop.is_said(circuit, name::SUPPLY) && !shop.is_said(circuit, name::NEAR_END);
-                if let Some(panel) = only.filter(|_| is_open) {
-                    shop.settle(circuit, name::PANEL, Value::Item(panel));
-                }
-            }
-        }
-    }
-    for feeder in shop.items(Kind::Feeder) {
-        match shop.item(feeder, name::NEAR_END) {
-            Some(end) if end.kind == Kind::Panel => shop.settle(feeder, name::PANEL, Value::Item(end)),
-            Some(end) if end.kind == Kind::Supply => {
-                shop.settle(feeder, name::PANEL, Value::Absent);
-                shop.settle(feeder, name::SUPPLY, Value::Item(end));
-            }
-            _ => {}
-        }
-        match shop.item(feeder, name::FAR_END) {
-            Some(end) if end.kind == Kind::Panel => shop.settle(feeder, name::FAR_PANEL, Value::Item(end)),
-            _ => {}
-        }
-    }
-    feed_panels(shop);
-}
-
-/// The feeder of each panel, and the supply behind it.
-fn feed_panels(shop: &mut Shop) {
-    let mut feeders: Vec<Vec<ItemRef>> = vec![Vec::new(); shop.count(Kind::Panel)];
-    for feeder in shop.items(Kind::Feeder) {
-        if let Some(panel) = shop.item(feeder, name::FAR_PANEL).and_then(|p| feeders.get_mut(p.index as usize)) {
-            panel.push(feeder);
-        }
-    }
-    for panel in shop.items(Kind::Panel) {
-        if let Some([feeder]) = feeders.get(panel.index as usize).map(Vec::as_slice) {
-            shop.settle(panel, name::FEEDER, Value::Item(*feeder));
-        }
-    }
-    // A feeder from a panel has the supply of that panel; a plan may draw them in a ring by mistake.
-    for item in shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit)) {
-        if shop.value(item, name::SUPPLY) != Value::Unknown {
-            continue;
-        }
-        let mut at = item;
-        for _ in 0..=shop.count(Kind::Panel) {
-            let feeder = shop.item(at, name::PANEL).and_then(|p| shop.item(p, name::FEEDER));
-            let Some(feeder) = feeder else { break };
-            if let Some(supply) = shop.item(feeder, name::SUPPLY) {
-                shop.settle(item, name::SUPPLY, Value::Item(supply));
-                break;
-            }
-            at = feeder;
-        }
     }
 }
 
@@ -385,71 +321,4 @@ fn phase(shop: &mut Shop, line: ItemRef, hots: (u8, u8), is_opposite: Option<boo
         }
     }
     if phase == 0 { 3 } else { phase }
-}
-
-/// Circuits that share a neutral, together; every other circuit alone. In the order of the plan.
-///
-/// Sharing holds both ways and from partner to partner, so one circuit's closed list closes that
-/// of all in its group. Where nothing is said, a circuit has a neutral of its own: a convention of
-/// the plan language (C7). `neutral unknown` leaves the list of its partners open.
-pub(super) fn neutral_groups(shop: &mut Shop) -> Vec<Vec<ItemRef>> {
-    let count = shop.count(Kind::Circuit);
-    let mut root: Vec<usize> = (0..count).collect();
-    let mut is_closed = vec![false; count];
-    for circuit in shop.items(Kind::Circuit) {
-        let list = shop.members(circuit, name::NEUTRAL_PARTNERS);
-        if let Some(closed) = is_closed.get_mut(circuit.index as usize) {
-            *closed = !list.is_open && list.possible.is_empty();
-        }
-        for partner in list.sure.iter().filter(|p| p.kind == Kind::Circuit) {
-            let (a, b) = (find(&mut root, circuit.index as usize), find(&mut root, partner.index as usize));
-            let (low, high) = (a.min(b), a.max(b));
-            if let Some(slot) = root.get_mut(high) {
-                *slot = low;
-            }
-        }
-    }
-    let mut groups: Vec<Vec<ItemRef>> = vec![Vec::new(); count];
-    for circuit in shop.items(Kind::Circuit) {
-        let place = find(&mut root, circuit.index as usize);
-        if let Some(group) = groups.get_mut(place) {
-            group.push(circuit);
-        }
-    }
-    groups.retain(|g| !g.is_empty());
-    for group in &groups {
-        let closed = group.iter().any(|c| is_closed.get(c.index as usize) == Some(&true));
-        if let ([alone], false) = (group.as_slice(), closed) {
-            // Said to be unknown, or lost on an unread line, it stays open.
-            if shop.source(*alone, name::NEUTRAL_PARTNERS).how == How::Unsaid {
-                shop.derive_list(*alone, name::NEUTRAL_PARTNERS, crate::shop::List::default());
-            }
-            continue;
-        }
-        for circuit in group {
-            let before = shop.members(*circuit, name::NEUTRAL_PARTNERS);
-            let sure: Vec<ItemRef> = group.iter().copied().filter(|c| c != circuit).collect();
-            if before.sure.len() != sure.len() || before.is_open == closed {
-                let source = shop.source(*circuit, name::NEUTRAL_PARTNERS);
-                let list = crate::shop::List { sure, is_open: !closed, ..crate::shop::List::default() };
-                let id = shop.add_list(list);
-                match shop.is_said(*circuit, name::NEUTRAL_PARTNERS) {
-                    true => shop.set(*circuit, name::NEUTRAL_PARTNERS, Value::List(id), source),
-                    false => shop.derive(*circuit, name::NEUTRAL_PARTNERS, Value::List(id)),
-                }
-            }
-        }
-    }
-    groups
-}
-
-fn find(root: &mut [usize], mut at: usize) -> usize {
-    while let Some(next) = root.get(at).copied().filter(|n| *n != at) {
-        let over = root.get(next).copied().unwrap_or(next);
-        if let Some(slot) = root.get_mut(at) {
-            *slot = over;
-        }
-        at = next;
-    }
-    at
 }

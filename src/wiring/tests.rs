@@ -256,6 +256,50 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// A second reading of the same wiring: cut a run, and exactly the conductors with ends on both
+    /// sides cross it. Holds where runs make no ring, for then the sides are plain.
+    #[test]
+    fn a_cut_run_parts_what_lies_in_it(seed in any::<u64>()) {
+        let text = draft(seed).text(&mut || true);
+        let mut shop = shop::build(&plan::read(FileId(0), &text), &[], &[], Arc::new(Vocabulary::core()));
+        let wiring = super::complete(&mut shop);
+        let boxes = super::graph::boxes(&shop);
+        let place = |item: ItemRef| boxes.get(item).copied().flatten().unwrap_or(item);
+        let runs: Vec<ItemRef> = shop.items(Kind::Run).filter(|r| shop.head(*r).of.is_none()).collect();
+        let ends = |run: ItemRef| shop.ends[run.index as usize].ends.iter().flatten().copied().map(place).collect::<Vec<_>>();
+        let places: std::collections::HashSet<ItemRef> = runs.iter().flat_map(|r| ends(*r)).collect();
+        prop_assume!(runs.len() + 1 == places.len());
+        for run in &runs {
+            let mut side = vec![ends(*run)[0]];
+            let mut at = 0;
+            while at < side.len() {
+                let here = side[at];
+                for other in runs.iter().filter(|r| *r != run && ends(**r).contains(&here)) {
+                    for next in ends(*other) {
+                        if !side.contains(&next) {
+                            side.push(next);
+                        }
+                    }
+                }
+                at += 1;
+            }
+            let crosses = |net: &super::Net| {
+                let (near, far): (Vec<&super::End>, Vec<&super::End>) = net.ends.iter().partition(|e| side.contains(&place(e.item)));
+                !near.is_empty() && !far.is_empty()
+            };
+            let mut wanted: Vec<u32> =
+                (0..wiring.nets.len() as u32).filter(|n| crosses(&wiring.nets[*n as usize])).collect();
+            wanted.retain(|n| wiring.nets[*n as usize].circuits.iter().all(|c| c.kind == Kind::Circuit));
+            let mut found: Vec<u32> = wiring.runs[run.index as usize].wires.iter().filter_map(|w| w.net).collect();
+            found.sort_unstable();
+            prop_assert_eq!(found, wanted, "{}\n{}", shop.called(*run), text);
+        }
+    }
+}
+
 fn show(shop: &Shop, value: Value) -> String {
     match value {
         Value::List(id) => {

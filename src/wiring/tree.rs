@@ -65,13 +65,16 @@ struct Search {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Cost(u32, Rational, u32);
 
+/// A length to reckon with, none without bound, and whether it is over that.
+type Length = (Option<Rational>, bool);
+
 const NO_WAY_YET: Cost = Cost(0, Rational::ZERO, 0);
 
 impl Cost {
-    fn and(self, length: Option<Rational>) -> Cost {
+    fn and(self, length: Length) -> Cost {
+        let (length, is_over) = length;
         match length.map(|l| (l, self.1.plus(l))) {
-            Some((l, Some(_))) if l <= Rational::ZERO => Cost(self.0, self.1, self.2.saturating_add(1)),
-            Some((_, Some(sum))) => Cost(self.0, sum, self.2),
+            Some((l, Some(sum))) => Cost(self.0, sum, self.2.saturating_add(u32::from(is_over || l <= Rational::ZERO))),
             _ => Cost(self.0.saturating_add(1), self.1, self.2),
         }
     }
@@ -197,7 +200,7 @@ impl<'a> Tree<'a> {
     /// The shortest way through the core from `from` to `stop`: what lies beyond the tree goes to `added`.
     fn cross(&mut self, from: Node, stop: Node, hints: &[Node], added: &mut Vec<(u32, Node)>) -> Result<(), Lost> {
         let graph = self.graph;
-        self.search.run(graph, from, stop, |e| graph.edge(e).and_then(|e| e.most));
+        self.search.run(graph, from, stop, |e| (graph.edge(e).and_then(|e| e.most), false));
         let way = match self.back(stop, hints).ok_or(Lost::NoWay)? {
             Ok(way) if graph.is_exact => way,
             Ok(way) => self.prove(from, stop, hints, way)?,
@@ -220,8 +223,8 @@ impl<'a> Tree<'a> {
         }
         whole.sort_unstable();
         self.search.run(graph, from, stop, |e| {
-            let edge = graph.edge(e)?;
-            if whole.binary_search(&e).is_ok() { edge.most } else { Some(edge.least) }
+            let Some(edge) = graph.edge(e) else { return (None, false) };
+            if whole.binary_search(&e).is_ok() { (edge.most, false) } else { (Some(edge.least), edge.is_over) }
         });
         match self.back(stop, hints).ok_or(Lost::NoWay)? {
             Ok(again) if again == way => Ok(way),
@@ -296,7 +299,7 @@ impl Search {
     /// Finds all shortest ways through the core. A length of none has no bound.
     ///
     /// It begins at the stop: that is mostly a dead end, while a panel may have thousands of runs.
-    fn run(&mut self, graph: &Graph, from: Node, stop: Node, length: impl Fn(u32) -> Option<Rational>) {
+    fn run(&mut self, graph: &Graph, from: Node, stop: Node, length: impl Fn(u32) -> Length) {
         self.now += 1;
         self.into.clear();
         let mut heap = BinaryHeap::new();
