@@ -3,6 +3,7 @@
 use super::facts::{Facts, between, number, yes_no};
 use super::graph::Graph;
 use super::lists::keep_first;
+use super::panels::least;
 use super::spread::Spread;
 use super::supply::Lines;
 use crate::shop::{Head, ItemRef, List, Shop, Value};
@@ -90,6 +91,12 @@ fn named_lines(shop: &mut Shop, graph: &Graph, spread: &Spread) {
             }
         }
     }
+    // Where a feeder ends at a disconnect, that opens it, whatever goes on from there.
+    for feeder in shop.items(Kind::Feeder) {
+        if let Some(end) = shop.item(feeder, name::FAR_END).filter(|e| e.kind == Kind::Disconnect) {
+            found.push((end, feeder, Vec::new()));
+        }
+    }
     for (feeder, way) in shop.items(Kind::Feeder).zip(&spread.feeder_ways) {
         for step in way.iter().flat_map(|w| &w.edges) {
             for end in graph.edge(step.edge).map(|e| e.ends).into_iter().flatten() {
@@ -134,9 +141,13 @@ fn handles(shop: &mut Shop, lines: &Lines, panel: ItemRef) -> Option<(Vec<ItemRe
             let breakers = shop.members(panel, name::BREAKERS);
             let items: Vec<ItemRef> = breakers.sure.iter().map(|b| stand_for(shop, panel, *b)).collect();
             let low = movements(shop, lines, &circuits.sure, breakers.sure.len());
-            let high = (!breakers.is_open).then(|| low.1 + breakers.possible.len() as i64);
+            // A count tells of breakers that nobody named; one handle opens three poles at most.
+            let told = least(shop, panel, name::CIRCUIT_COUNT).saturating_add(2) / 3;
+            let least = low.0.max(told).max(least(shop, panel, name::BREAKER_COUNT));
+            let counted = shop.whole(panel, name::BREAKER_COUNT);
+            let high = if breakers.is_open { counted } else { Some(low.1 + breakers.possible.len() as i64) };
             let is_open = breakers.is_open || !breakers.possible.is_empty();
-            Some((items, between(low.0, high), is_open))
+            Some((items, between(least, high.map(|h| h.max(least))), is_open))
         }
         _ => None,
     }

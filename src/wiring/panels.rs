@@ -27,6 +27,7 @@ pub(super) fn write(shop: &mut Shop, lines: &Lines, graph: &Graph, spread: &Spre
     boxes(shop);
     entries(shop);
     electrodes(shop);
+    breakers_ahead(shop);
 }
 
 /// Circuits of each panel, with those that may start there.
@@ -70,7 +71,9 @@ fn panels(shop: &mut Shop) {
         let is_drawn = shop.yes(panel, name::IS_ALL_DRAWN) == Some(true);
         let count = shop.whole(panel, name::CIRCUIT_COUNT);
         let is_counted = count == Some(circuits.len() as i64);
-        let is_open = !(is_drawn || is_counted || shop.is_listed(Kind::Circuit));
+        // A count beyond the circuits that are named tells of more, whatever else is said to be complete.
+        let is_short = count.is_some_and(|c| c > circuits.len() as i64);
+        let is_open = is_short || !(is_drawn || is_counted || shop.is_listed(Kind::Circuit));
         let possible = if is_open || is_counted { Vec::new() } else { free.clone() };
         let list = List { sure: circuits, possible, is_open, ..List::default() };
         let feeders = from.get(panel.index as usize).cloned().unwrap_or_default();
@@ -96,6 +99,24 @@ fn panels(shop: &mut Shop) {
     }
 }
 
+/// Unless the plan says otherwise, a feeder's breaker is one that stands where it starts.
+fn breakers_ahead(shop: &mut Shop) {
+    for feeder in shop.items(Kind::Feeder) {
+        if shop.item(feeder, name::BREAKER).is_some_and(|b| shop.value(b, name::AMPS) != Value::Unknown) {
+            shop.settle(feeder, name::IS_PROTECTED_AT_SOURCE, Value::YesNo(true));
+        }
+    }
+}
+
+/// The least that a count may be; zero where nobody said.
+pub(super) fn least(shop: &Shop, item: ItemRef, count: NameId) -> i64 {
+    match shop.value(item, count) {
+        Value::Number(n) => n.floor(),
+        Value::Range(range) => range.low.map_or(0, |low| low.floor().saturating_add(i64::from(range.low_is_open))),
+        _ => 0,
+    }
+}
+
 /// Distinct breakers of a panel. A main takes spaces only where it is back-fed.
 fn breakers_of(shop: &mut Shop, panel: ItemRef, circuits: &List, feeders: &[ItemRef], are_feeders_closed: bool) {
     let of = |lines: &[ItemRef]| lines.iter().filter_map(|l| shop.item(*l, name::BREAKER)).collect::<Vec<_>>();
@@ -113,6 +134,8 @@ fn breakers_of(shop: &mut Shop, panel: ItemRef, circuits: &List, feeders: &[Item
     list.sure.extend(of(feeders));
     list.possible.extend(of(&circuits.possible));
     keep_first(&mut list.sure);
+    // A count beyond those that are named tells of more.
+    list.is_open |= least(shop, panel, name::BREAKER_COUNT) > list.sure.len() as i64;
     keep_first(&mut list.possible);
     if !list.is_open && list.possible.is_empty() {
         settle_tandems(shop, &list.sure);

@@ -48,7 +48,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Feeder Circuit), name::HANDLES, false, NUMBER, Derived, "hand movements that open all of it; a tied pair is one", ""),
     (kinds!(Feeder), name::IS_EXISTING, false, Type::YesNo, Stated, "was there before this work", "existing / new = no"),
     (kinds!(Feeder Circuit), name::HAS_OTHER_METAL_PATH, false, Type::YesNo, Either, "metal joins both buildings beside it; from pipes or stated", "other metal between buildings"),
-    (kinds!(Feeder Circuit), name::IS_PROTECTED_AT_SOURCE, false, Type::YesNo, Stated, "its overcurrent device stands where it starts", "no breaker = no / breaker where it starts = yes / breaker in the house panel = yes"),
+    (kinds!(Feeder Circuit), name::IS_PROTECTED_AT_SOURCE, false, Type::YesNo, Either, "its overcurrent device stands where it starts", "no breaker = no / breaker where it starts = yes / breaker in the house panel = yes"),
     (kinds!(Feeder Circuit), name::NEAR_END, false, Type::Item(kinds!(Supply Panel Disconnect Box Receptacle Switch Light Device Equipment)), Stated, "where it starts", ""),
     (kinds!(Feeder Circuit), name::FAR_END, false, Type::Item(kinds!(Shop Area Supply Panel Disconnect Box Receptacle Switch Light Device Equipment)), Stated, "where it goes to", ""),
     (kinds!(Feeder), name::PANEL, true, Type::Item(kinds!(Panel)), Stated, "the panel that it starts in; none where it starts at a supply", ""),
