@@ -149,7 +149,7 @@ impl<'a> Reader<'a> {
                     "memory" => is_memory = true,
                     "" => {}
                     half if half.starts_with('(') => {
-                        let help = "write each section in full, as 210.8(A)(2)";
+                        let help = "write each section in full, the article and number before every bracket";
                         reader.error(section.range(), format!("`{half}` is half a section"), help);
                     }
                     whole => sections.push(whole.to_string()),

@@ -172,7 +172,7 @@ fn clauses_of_a_rule() {
         (
             "  cites NEC 2014: 210.8(A), (B)",
             "(B)",
-            "`(B)` is half a section (write each section in full, as 210.8(A)(2))",
+            "`(B)` is half a section (write each section in full, the article and number before every bracket)",
         ),
         ("  from 2020", "2020", "`2020` does not fit here (expected an edition or a day)"),
         (
