@@ -199,6 +199,9 @@ pub struct RulesWords {
 pub struct RulesCheck {
     #[command(flatten)]
     pub source: RuleSource,
+    /// Spoil every limit, comparison, condition and exception in turn, and list what no example notices
+    #[arg(long)]
+    pub strict: bool,
     #[command(flatten)]
     pub printing: Printing,
 }

@@ -3,10 +3,14 @@
 
 mod expect;
 mod set;
+mod strict;
+
+pub use strict::{Strictness, Unnoticed, strictness};
 
 use crate::law::code::{Code, RuleId};
 use crate::law::syntax::{Example, ExampleBody, Given, Missing, Pack, Rule};
 use crate::plan::syntax::Plan;
+use crate::shop::Shop;
 use crate::text::{Problem, Severity, Span};
 use crate::{law, parallel, plan, shop, wiring};
 use std::collections::HashMap;
@@ -26,6 +30,23 @@ pub struct Outcome {
 /// pack, compiled; examples of rules that did not compile are left out, since their problem is
 /// told already.
 pub fn run(pack: &Pack, code: &Code) -> Vec<Outcome> {
+    parallel::map(&cases(pack, code), |case| Outcome {
+        rule: case.rule.name.node.clone(),
+        span: case.example.span,
+        failure: case.failure(code),
+    })
+}
+
+/// An example, read and built.
+struct Case<'a> {
+    rule: &'a Rule,
+    id: RuleId,
+    example: &'a Example,
+    shop: Result<Shop, Problem>,
+}
+
+/// Every example of a pack whose rule did compile, built on all threads.
+fn cases<'a>(pack: &'a Pack, code: &Code) -> Vec<Case<'a>> {
     let ids: HashMap<&str, RuleId> =
         code.rules.iter().enumerate().map(|(i, rule)| (rule.name.as_str(), RuleId(i as u32))).collect();
     let givens: HashMap<&str, (&Given, Plan)> = pack
@@ -39,41 +60,46 @@ pub fn run(pack: &Pack, code: &Code) -> Vec<Outcome> {
         .filter_map(|rule| Some((rule, *ids.get(rule.name.node.as_str())?)))
         .flat_map(|(rule, id)| rule.examples.iter().map(move |example| (rule, id, example)))
         .collect();
-    parallel::map(&examples, |(rule, id, example)| Outcome {
-        rule: rule.name.node.clone(),
-        span: example.span,
-        failure: failure(code, rule, *id, example, &givens),
+    parallel::map(&examples, |(rule, id, example)| Case {
+        rule,
+        id: *id,
+        example,
+        shop: shop(code, rule, example, &givens),
     })
 }
 
-fn failure(
-    code: &Code,
-    rule: &Rule,
-    id: RuleId,
-    example: &Example,
-    givens: &HashMap<&str, (&Given, Plan)>,
-) -> Option<Problem> {
+impl Case<'_> {
+    /// What goes otherwise than the example says when `code` judges it.
+    fn failure(&self, code: &Code) -> Option<Problem> {
+        let shop = match &self.shop {
+            Ok(shop) => shop,
+            Err(problem) => return Some(problem.clone()),
+        };
+        let options = law::Options { rules: Some(vec![self.id]), ..law::Options::default() };
+        let verdicts = law::judge(code, shop, &options);
+        expect::failure(code, self.id, shop, &verdicts, self.example)
+    }
+}
+
+/// The shop that an example describes.
+fn shop(code: &Code, rule: &Rule, example: &Example, givens: &HashMap<&str, (&Given, Plan)>) -> Result<Shop, Problem> {
     let own = plan::read_lines(&example.body.plan);
     let used: Vec<&(&Given, Plan)> = rule.given.iter().filter_map(|name| givens.get(name.node.as_str())).collect();
     let given: Vec<&Plan> = used.iter().map(|(_, plan)| plan).collect();
     let bodies: Vec<&ExampleBody> = used.iter().map(|(g, _)| &g.body).chain([&example.body]).collect();
     let unsaid: Vec<Missing> = bodies.iter().flat_map(|b| b.unsaid.iter().cloned()).collect();
     if let Some(problem) = given.iter().copied().chain([&own]).flat_map(|p| &p.problems).find(|p| is_error(p)) {
-        return Some(in_example(problem, example));
+        return Err(in_example(problem, example));
     }
     let mut shop = shop::build(&own, &given, &unsaid, code.vocabulary.clone());
     wiring::complete(&mut shop);
     for set in bodies.iter().flat_map(|b| &b.sets) {
-        if let Err(problem) = set::apply(set, &mut shop) {
-            return Some(in_example(&problem, example));
-        }
+        set::apply(set, &mut shop).map_err(|problem| in_example(&problem, example))?;
     }
-    if let Some(problem) = shop.problems.iter().find(|p| is_error(p)) {
-        return Some(in_example(problem, example));
+    match shop.problems.iter().find(|p| is_error(p)) {
+        Some(problem) => Err(in_example(problem, example)),
+        None => Ok(shop),
     }
-    let options = law::Options { rules: Some(vec![id]), ..law::Options::default() };
-    let verdicts = law::judge(code, &shop, &options);
-    expect::failure(code, id, &shop, &verdicts, example)
 }
 
 fn is_error(problem: &Problem) -> bool {

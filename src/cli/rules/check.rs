@@ -4,8 +4,8 @@ use crate::cli::args::RulesCheck;
 use crate::cli::{End, files, output};
 use ringout::law;
 use ringout::report::problems;
-use ringout::selftest;
-use ringout::text::{Problem, Severity};
+use ringout::selftest::{self, Strictness, Unnoticed};
+use ringout::text::{Problem, Severity, Sources};
 
 /// Compiles the rules, runs every example, and shows what is wrong with its place.
 pub fn run(args: &RulesCheck) -> End {
@@ -36,5 +36,19 @@ pub fn run(args: &RulesCheck) -> End {
         },
     );
     let is_fine = !found.iter().any(|p| p.severity == Severity::Error);
+    let text = if args.strict { text + &strict(&selftest::strictness(&rules.pack), &rules.sources) } else { text };
     End::of(output::print(&args.printing, &text) && are_read && is_fine)
+}
+
+/// Every change that no example noticed, then the count.
+fn strict(strictness: &Strictness, sources: &Sources) -> String {
+    let Strictness { tried, unnoticed } = strictness;
+    let mut text = String::new();
+    for Unnoticed { block, span, change } in unnoticed {
+        text.push_str(&format!("{}: {block}: no example notices {change}\n", problems::at(sources, *span)));
+    }
+    let noticed = tried - unnoticed.len();
+    let share = if *tried == 0 { 100.0 } else { noticed as f64 * 100.0 / *tried as f64 };
+    text.push_str(&format!("{noticed} of {tried} changes are noticed by an example ({share:.1} percent)\n"));
+    text
 }
