@@ -202,8 +202,8 @@ fn sign(comparison: Comparison) -> &'static str {
     }
 }
 
-/// A figure one step on: the next size or count, half or double the voltage (supplies lie that
-/// far apart), else a fifth.
+/// A figure one step on: the next size or count, half or double the voltage and half as much
+/// current (the trade's lie that far apart), else a fifth.
 fn moved(value: Rational, scale: Scale, way: Way) -> Option<Rational> {
     let is_up = way == Way::First;
     let step = match scale {
@@ -211,7 +211,7 @@ fn moved(value: Rational, scale: Scale, way: Way) -> Option<Rational> {
         Scale::TradeSize => Rational::new(1, 4)?,
         Scale::NUMBER if value.is_whole() && value <= Rational::whole(20) => Rational::ONE,
         Scale::Ratio(Dimension::VOLTAGE) if is_up => value,
-        Scale::Ratio(Dimension::VOLTAGE) => value.over(Rational::whole(2))?,
+        Scale::Ratio(Dimension::VOLTAGE | Dimension::CURRENT) => value.over(Rational::whole(2))?,
         _ => value.over(Rational::whole(5))?,
     };
     let new = if is_up { value.plus(step)? } else { value.minus(step)? };
