@@ -36,6 +36,9 @@ pub enum Command {
     /// How a verdict came about, step by step
     #[command(after_help = "Example:\n  ringout why my.shop gfci-shop R1")]
     Why(Why),
+    /// The calculation sheet: every figure with its steps and sources
+    #[command(after_help = "Example:\n  ringout figures my.shop\n  ringout figures my.shop F1 --all")]
+    Figures(Figures),
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),
@@ -91,6 +94,27 @@ pub struct Why {
     /// Every step, down to how each figure was reckoned
     #[arg(long)]
     pub all: bool,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `figures`.
+#[derive(Debug, Args)]
+pub struct Figures {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    /// One item and its parts, such as `F1`; every item if left out
+    #[arg(value_name = "ITEM")]
+    pub item: Option<String>,
+    #[command(flatten)]
+    pub source: RuleSource,
+    /// Every step, down to the rows of tables and the lines of the plan
+    #[arg(long)]
+    pub all: bool,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
+    pub format: ListFormat,
     #[command(flatten)]
     pub printing: Printing,
 }

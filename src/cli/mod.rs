@@ -3,6 +3,7 @@
 mod args;
 mod ask;
 mod check;
+mod figures;
 mod files;
 mod output;
 mod rules;
@@ -36,6 +37,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Ask(args) => ask::run(&args),
         Command::Why(args) => why::run(&args),
+        Command::Figures(args) => figures::run(&args),
         Command::Rules(RulesCommand::List(args)) => rules::list::run(&args),
         Command::Rules(RulesCommand::Show(args)) => rules::show::run(&args),
         Command::Rules(RulesCommand::Words(args)) => rules::words::run(&args),
@@ -54,6 +56,17 @@ pub fn run() -> ExitCode {
 fn options(judging: &args::Judging) -> ringout::law::Options {
     let stages: Vec<_> = judging.stage.iter().map(|s| s.0).collect();
     ringout::law::Options { stages: (!stages.is_empty()).then_some(stages), ..Default::default() }
+}
+
+/// Whether every line of a plan could be used; says on standard error what could not.
+fn is_read(checked: &ringout::Checked, printing: &args::Printing) -> bool {
+    let all = ringout::report::problems_of_plan(checked).into_iter();
+    let errors: Vec<_> = all.filter(|p| p.severity == ringout::text::Severity::Error).collect();
+    if !errors.is_empty() {
+        let look = output::look_of_errors(printing);
+        output::print_problems(&ringout::report::problems::problems(&errors, &checked.sources, look));
+    }
+    errors.is_empty()
 }
 
 /// The rule of a name or alias. Says so where there is none.

@@ -23,12 +23,27 @@ pub struct Code {
     pub words_by_define: Vec<[Option<DefineId>; crate::words::KINDS]>,
     /// Every table.
     pub tables: Vec<Table>,
+    /// What the calculation sheet shows, in the order of the files.
+    pub sheets: Vec<Sheet>,
     /// The editions that the pack knows, oldest first.
     pub editions: Vec<i64>,
     /// The days that `from` and `before` name anywhere, in order: between two of them nothing changes.
     pub days: Vec<i64>,
     /// Proper names that stand in tables; [`Cell::Name`] is a place here.
     pub proper_names: Vec<String>,
+}
+
+/// What the calculation sheet shows of items of one kind.
+#[derive(Debug)]
+pub struct Sheet {
+    /// The kind.
+    pub kind: Kind,
+    /// What the sheet calls such items.
+    pub title: String,
+    /// A yes/no word: only items of which it is not denied.
+    pub only: Option<NameId>,
+    /// Words of the kind: columns, or defines.
+    pub figures: Vec<NameId>,
 }
 
 /// Number of a define.
@@ -210,6 +225,8 @@ pub struct Define {
     pub parameters: Vec<Type>,
     /// Its result's type.
     pub result: Type,
+    /// Whether people read it as a percentage (`in %`).
+    pub is_percent: bool,
     /// The formula.
     pub body: Body,
     /// How many slots its frame needs.

@@ -12,5 +12,8 @@ pub mod verdict;
 pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
 pub use compile::{Demands, compile, compile_with};
 pub use evaluate::{Options, judge};
-pub use explain::{Candidate, Change, Figure, explain, figure, limits_met, message, question, what_would_change};
+pub use explain::{
+    Candidate, Change, Figure, Told, explain, figure, figure_of, limits_met, message, question, question_of,
+    what_would_change,
+};
 pub use read::{RULE_CLAUSES, read};

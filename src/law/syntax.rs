@@ -31,6 +31,8 @@ pub struct Pack {
     pub givens: Vec<Given>,
     /// `group NAME "title": rule, rule`.
     pub groups: Vec<Group>,
+    /// `sheet KIND "title": figure, figure`.
+    pub sheets: Vec<Sheet>,
     /// Names of blocks that were left out because of a problem in them: nobody need call them unknown.
     pub broken: Vec<Spanned<String>>,
 }
@@ -39,7 +41,8 @@ impl Pack {
     /// Takes everything of another pack in, behind what is here. Names that stand in both are the
     /// compiler's matter.
     pub fn join(&mut self, other: Pack) {
-        let Pack { rules, defines, tables, values, lists, facts, choices, ordinaries, givens, groups, broken } = other;
+        let Pack { rules, defines, tables, values, lists, facts, choices, ordinaries, givens, groups, sheets, broken } =
+            other;
         self.rules.extend(rules);
         self.defines.extend(defines);
         self.tables.extend(tables);
@@ -50,6 +53,7 @@ impl Pack {
         self.ordinaries.extend(ordinaries);
         self.givens.extend(givens);
         self.groups.extend(groups);
+        self.sheets.extend(sheets);
         self.broken.extend(broken);
     }
 }
@@ -432,6 +436,19 @@ pub struct Group {
     pub title: String,
     /// Its rules.
     pub rules: Vec<Spanned<String>>,
+}
+
+/// `sheet KIND "title": figure, figure`: what the calculation sheet shows of items of a kind.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Sheet {
+    /// The kind.
+    pub kind: Spanned<String>,
+    /// What the sheet calls such items.
+    pub title: String,
+    /// A yes/no word: only items of which it is not denied.
+    pub only: Option<Spanned<String>>,
+    /// Words of the kind, in the order in which they are shown.
+    pub figures: Vec<Spanned<String>>,
 }
 
 /// `example …`.

@@ -51,7 +51,7 @@ impl Report {
                 Value::Number(day) => Some(day_text(day.floor())),
                 _ => None,
             },
-            problems: problems(checked),
+            problems: problems_of_plan(checked),
             counts: counts.to_vec(),
             findings,
             questions: questions(&teller, depth == Depth::Answers),
@@ -91,7 +91,7 @@ fn rank(finding: &Finding) -> u8 {
 
 /// What is wrong with the plan's lines, in their order, each said once. A local layer that the
 /// plan names is one: a report without it would pass what the county forbids.
-fn problems(checked: &Checked) -> Vec<Problem> {
+pub fn problems_of_plan(checked: &Checked) -> Vec<Problem> {
     let layers = checked.shop.layers.iter().map(|layer| {
         Problem::error(layer.span, format!("the local amendments in `{}` are not applied", layer.node))
             .help("amendments can't be read yet; the report holds the plan against the code without them")

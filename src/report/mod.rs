@@ -7,6 +7,7 @@ mod answer;
 mod assemble;
 mod citation;
 mod excerpt;
+pub mod figures;
 pub mod json;
 pub mod pack;
 mod page;
@@ -21,7 +22,7 @@ pub mod sarif;
 mod teller;
 pub mod text;
 
-pub use assemble::{Depth, finding};
+pub use assemble::{Depth, finding, problems_of_plan};
 pub use page::{Ink, Look, Page};
 pub use phrase::phrases;
 pub use printable::printable;

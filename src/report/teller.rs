@@ -138,6 +138,12 @@ impl<'a> Teller<'a> {
         }
     }
 
+    /// A missing fact outside any verdict: its name, its question and where the answer goes.
+    pub fn asked(&self, fact: verdict::Missing) -> (String, String, Span) {
+        let name = format!("{} of {}", self.code.vocabulary.text(fact.name), self.shop().head(fact.item).name);
+        (name, law::question_of(self.code, self.shop(), fact), self.answer_place(fact))
+    }
+
     /// Where the answer to a missing fact goes: the phrase that leaves it open, or the item's head.
     pub fn answer_place(&self, fact: verdict::Missing) -> Span {
         self.place(self.shop().source(fact.item, fact.name).place, fact.item)
@@ -158,7 +164,8 @@ impl<'a> Teller<'a> {
         all
     }
 
-    fn lean(&self, lean: &Lean) -> String {
+    /// A guess, a claim or an ordinary answer in words.
+    pub fn lean(&self, lean: &Lean) -> String {
         match lean {
             Lean::Assumed(_, _, span) => {
                 format!("assumed on line {}: {}", self.line(*span), self.checked.sources.text(*span))

@@ -170,6 +170,7 @@ impl<'a> Compiler<'a> {
             cites: define.cites.clone(),
             parameters: signature.parameters.clone(),
             result: signature.result,
+            is_percent: define.result.as_ref().is_some_and(|r| r.words.len() == 1 && r.words.iter().any(|w| w == "%")),
             body,
             slots: frame.slots,
             turns_on_edition: frame.turns.edition,

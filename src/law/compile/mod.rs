@@ -18,6 +18,7 @@ mod messages;
 mod numbers;
 mod rare;
 mod rules;
+mod sheets;
 mod tables;
 mod texts;
 mod types;
@@ -56,11 +57,12 @@ pub fn compile_with(pack: &Pack, demands: Demands) -> (Code, Vec<Problem>) {
     compiler.compile_defines();
     let rules = compiler.compile_rules();
     compiler.check_groups();
+    let sheets = compiler.compile_sheets();
     compiler.warn_of_unused();
     if demands.examples {
         compiler.check_examples();
     }
-    compiler.finish(rules)
+    compiler.finish(rules, sheets)
 }
 
 /// A pack on its way into code.
@@ -181,7 +183,11 @@ impl<'a> Compiler<'a> {
         }
     }
 
-    fn finish(mut self, rules: Vec<crate::law::code::Rule>) -> (Code, Vec<Problem>) {
+    fn finish(
+        mut self,
+        rules: Vec<crate::law::code::Rule>,
+        sheets: Vec<crate::law::code::Sheet>,
+    ) -> (Code, Vec<Problem>) {
         self.problems.sort_by_key(|problem| problem.span);
         // A list that stands in two conditions is compiled twice; its slips are shown once.
         self.problems.dedup_by(|a, b| a.span == b.span && a.message == b.message);
@@ -192,6 +198,7 @@ impl<'a> Compiler<'a> {
             defines: self.defines,
             words_by_define,
             tables: self.tables,
+            sheets,
             editions: self.editions.into_iter().collect(),
             days: self.days.into_iter().collect(),
             proper_names: self.proper_names,

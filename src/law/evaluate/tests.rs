@@ -109,6 +109,7 @@ pub(in crate::law) fn code(rule: Rule) -> Code {
         rules: vec![rule],
         defines: Vec::new(),
         tables: Vec::new(),
+        sheets: Vec::new(),
         editions: vec![2014, 2017, 2020, 2023, 2026],
         days: Vec::new(),
         proper_names: Vec::new(),

@@ -15,7 +15,8 @@ use crate::law::evaluate::split::split;
 use crate::law::verdict::{Lean, Missing, Why};
 use crate::quantity::{Quantity, Rational, Scale};
 use crate::shop::{ItemRef, Shop, Value};
-use crate::words::{Type, name};
+use crate::text::Span;
+use crate::words::{NameId, Type, name};
 
 /// Most candidates that are told of one figure.
 const CANDIDATES_CAP: usize = 12;
@@ -50,6 +51,50 @@ pub struct Candidate {
     pub answer: String,
     /// The figure then.
     pub text: String,
+}
+
+/// What a word of an item comes to: a formula, or what the plan or the drawing gives. None where
+/// the item has no such word.
+pub fn figure_of(code: &Code, shop: &Shop, item: ItemRef, name: NameId) -> Option<Told> {
+    if let Some(define) = code.define_of(item.kind, name) {
+        return Some(Told::Figure(figure(code, shop, define, item)));
+    }
+    let word = code.vocabulary.word(item.kind, name)?;
+    let value = shop.value(item, name);
+    let text = match value {
+        Value::List(id) => match shop.list(id) {
+            list if list.is_open || !list.possible.is_empty() => format!("{} or more", list.sure.len()),
+            list => list.sure.len().to_string(),
+        },
+        _ => show::value(code, shop, Some(word.ty), &value),
+    };
+    let quantity = match (value, word.ty) {
+        (Value::Number(value), Type::Quantity(scale)) => Some(Quantity { value, scale }),
+        (Value::List(id), _) => {
+            let list = shop.list(id);
+            let is_known = !list.is_open && list.possible.is_empty();
+            let value = Rational::whole(list.sure.len() as i64);
+            is_known.then_some(Quantity { value, scale: Scale::NUMBER })
+        }
+        _ => None,
+    };
+    Some(Told::Fact { value: quantity, text, place: shop.source(item, name).place })
+}
+
+/// A figure of the calculation sheet.
+#[derive(Clone, Debug)]
+pub enum Told {
+    /// A formula's.
+    Figure(Figure),
+    /// What the plan says, or the drawing gives.
+    Fact {
+        /// In base units, where it is one.
+        value: Option<Quantity>,
+        /// As text; `unknown` where nobody said.
+        text: String,
+        /// Where the plan says it; empty where it follows from the drawing.
+        place: Span,
+    },
 }
 
 /// What a define with one item gives for an item, and how.

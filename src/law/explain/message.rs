@@ -57,6 +57,12 @@ pub fn question(code: &Code, shop: &Shop, verdict: &Verdict, missing: Missing) -
     if let Some((_, _, asked)) = own {
         return fill(code, shop, asked, verdict, Some(item));
     }
+    question_of(code, shop, missing)
+}
+
+/// The question for a missing fact outside any rule.
+pub fn question_of(code: &Code, shop: &Shop, missing: Missing) -> String {
+    let Missing { item, name } = missing;
     let called = shop.called(item);
     let Some(word) = code.vocabulary.word(item.kind, name) else {
         return format!("What is the {} of {called}?", noun(code.vocabulary.text(name)));

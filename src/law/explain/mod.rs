@@ -14,9 +14,9 @@ mod tree;
 mod words;
 
 pub use change::{Change, what_would_change};
-pub use figure::{Candidate, Figure, figure};
+pub use figure::{Candidate, Figure, Told, figure, figure_of};
 pub use limit::limits_met;
-pub use message::{message, question};
+pub use message::{message, question, question_of};
 pub use tree::explain;
 
 #[cfg(test)]

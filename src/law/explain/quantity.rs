@@ -147,7 +147,10 @@ impl<'a> Teller<'_, 'a, '_> {
             let why = match letter {
                 Letter::Row(table, row) => self.row_step(table.0, row, value_text),
                 Letter::Item(Some(item)) => {
-                    let why = self.number(body, scale);
+                    let mut why = self.number(body, scale);
+                    if let (Some(why), NumberNode::Arithmetic(..)) = (&mut why, &body.node) {
+                        why.text = format!("{}: {}", self.shop().called(item), why.text);
+                    }
                     why.unwrap_or_else(|| leaf(self.shop().called(item), value_text))
                 }
                 _ => continue,
@@ -215,8 +218,14 @@ impl<'a> Teller<'_, 'a, '_> {
                     Aggregate::Largest => "the largest",
                 };
                 let over = self.over(&each.over);
-                let body = self.among(each, |teller| teller.number_text(body, scale));
-                format!("{how} of {body} over {over}")
+                // A formula over letters that stand for nothing yet has no values to show.
+                match body.node {
+                    NumberNode::Word(..) | NumberNode::Call(_) => {
+                        let body = self.among(each, |teller| teller.number_text(body, scale));
+                        format!("{how} of {body} over {over}")
+                    }
+                    _ => format!("{how} over {over}"),
+                }
             }
             NumberNode::Extreme { is_largest, .. } => if *is_largest { "the largest" } else { "the least" }.into(),
             NumberNode::Rank { list, .. } => {

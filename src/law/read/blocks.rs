@@ -1,8 +1,8 @@
-//! `fact`, `choice`, `ordinary`, `group`.
+//! `fact`, `choice`, `ordinary`, `group`, `sheet`.
 
 use super::lines::Clause;
 use super::{Reader, Rule};
-use crate::law::syntax::{Choice, Fact, Group, Ordinary};
+use crate::law::syntax::{Choice, Fact, Group, Ordinary, Sheet};
 use crate::text::Spanned;
 
 /// Every clause of a fact.
@@ -75,5 +75,16 @@ impl<'a> Reader<'a> {
             Some(Group { name, title: reader.title(parts)?, rules: reader.names(parts) })
         });
         self.pack.groups.extend(read);
+    }
+
+    /// `sheet KIND "title" for WORD: figure, figure`.
+    pub(super) fn sheet(&mut self, block: &Clause) {
+        let read = self.read(Rule::sheet_line, block.all(), |reader, parts| {
+            let kind = reader.name(&parts.next()?);
+            let title = reader.title(parts)?;
+            let only = if parts.has(Rule::kw_for) { Some(reader.name(&parts.next()?)) } else { None };
+            Some(Sheet { kind, title, only, figures: reader.names(parts) })
+        });
+        self.pack.sheets.extend(read);
     }
 }

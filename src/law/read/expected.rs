@@ -194,9 +194,8 @@ fn called_together(rule: Rule) -> &'static str {
         the_one => "`shop`|`permit`",
         // Whole lines are named by what they begin with: nothing of them was found.
         title_line | name_line | names_line | value_line | list_line | choice_list | item_line | except_line
-        | define_line | term_line | choice_line | group_line | unsaid_line | key_line | column_line | part_start => {
-            "a name"
-        }
+        | define_line | term_line | choice_line | group_line | sheet_line | unsaid_line | key_line | column_line
+        | part_start => "a name",
         text_line => "a text in quotes",
         bounds_line => "`from`|`before`",
         cite_line => "an edition such as NEC 2023",

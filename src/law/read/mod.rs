@@ -35,8 +35,8 @@ const MAX_LINES: usize = 10_000;
 const MAX_PROBLEMS: usize = 500;
 
 /// The words that begin a block at the left edge.
-const BLOCKS: [&str; 11] =
-    ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "table", "given"];
+const BLOCKS: [&str; 12] =
+    ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "sheet", "table", "given"];
 
 /// Reads one rule file. Every problem is listed, in the order of the file.
 pub fn read(file: FileId, text: &str) -> (Pack, Vec<Problem>) {
@@ -124,6 +124,7 @@ impl Reader<'_> {
             "choice" => self.choice(block),
             "ordinary" => self.ordinary(block),
             "group" => self.group(block),
+            "sheet" => self.sheet(block),
             "given" => self.given(block),
             "layer" | "change" => {
                 let span = block.span;

@@ -3,10 +3,12 @@
 
 mod ask;
 mod check;
+mod figures;
 mod why;
 
 pub use ask::ask;
 pub use check::check;
+pub use figures::figures;
 pub use why::finding;
 
 use super::page::Page;

@@ -33,7 +33,7 @@ pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look, a
     if let Some(why) = &finding.why {
         page.heading(Ink::Strong, "How it came about", "");
         let deepest = if all { usize::MAX } else { USUAL_DEPTH };
-        let mut tree = Tree { plan, sources, width: look.width, deepest, out: String::new() };
+        let mut tree = Tree { plan, sources, width: look.width, deepest, is_brief: false, out: String::new() };
         tree.step(why, 0);
         tree.out.lines().for_each(|line| page.as_it_stands(line));
     }
@@ -65,20 +65,37 @@ pub fn finding(finding: &Finding, plan: FileId, sources: &Sources, look: Look, a
 
 /// Steps below this depth are left out unless all are wanted: they are how a figure was reckoned.
 const USUAL_DEPTH: usize = 5;
+/// Steps of a figure that are shown in brief.
+const MOST_STEPS: usize = 6;
 /// Deeper steps than this are not indented further.
 const MOST_INDENTED: usize = 12;
 
 /// A derivation as it is laid out: a step a line, what it came to and its line at the right.
-struct Tree<'a> {
-    plan: FileId,
-    sources: &'a Sources,
-    width: usize,
-    deepest: usize,
-    out: String,
+pub(super) struct Tree<'a> {
+    pub(super) plan: FileId,
+    pub(super) sources: &'a Sources,
+    pub(super) width: usize,
+    pub(super) deepest: usize,
+    /// Leaves out marks of what is left out, and places in rule files.
+    pub(super) is_brief: bool,
+    pub(super) out: String,
 }
 
 impl Tree<'_> {
-    fn step(&mut self, why: &Why, depth: usize) {
+    /// The steps of a figure. In brief, what only says that the least, the largest or the sum of some
+    /// counts gives way to those.
+    pub(super) fn steps(&mut self, why: &Why) {
+        let most = if self.is_brief { MOST_STEPS } else { usize::MAX };
+        for step in why.from.iter().take(most) {
+            let is_pick = ["the least", "the largest", "the sum"].iter().any(|how| step.text.starts_with(how));
+            match self.is_brief && is_pick && !step.from.is_empty() {
+                true => self.steps(step),
+                false => self.step(step, 1),
+            }
+        }
+    }
+
+    pub(super) fn step(&mut self, why: &Why, depth: usize) {
         let indent = 2 + 2 * depth.min(MOST_INDENTED);
         let mut right = printable(&why.value).into_owned();
         let mut text = match &why.source {
@@ -88,7 +105,8 @@ impl Tree<'_> {
         if columns(&right) > self.width / 3 {
             text = format!("{text}: {}", std::mem::take(&mut right));
         }
-        if let Some(place) = why.places.first() {
+        let shown = |place: &&crate::text::Span| !self.is_brief || place.file == self.plan;
+        if let Some(place) = why.places.first().filter(shown) {
             let place = match place.file == self.plan {
                 true => format!("line {}", self.sources.place(*place).line),
                 false => at(self.sources, *place),
@@ -97,7 +115,10 @@ impl Tree<'_> {
         }
         self.line(indent, &text, &right);
         if depth >= self.deepest && !why.from.is_empty() {
-            return self.line(indent + 2, "…", "");
+            if !self.is_brief {
+                self.line(indent + 2, "…", "");
+            }
+            return;
         }
         for step in &why.from {
             self.step(step, depth.saturating_add(1));

@@ -1,0 +1,158 @@
+//! The calculation sheet: every figure that the pack shows of an item, with its steps and sources.
+
+pub mod json;
+
+use super::About;
+use super::teller::Teller;
+use crate::law::verdict::Why;
+use crate::law::{self, Candidate, Told, code::Sheet};
+use crate::quantity::{Quantity, Rational, Scale};
+use crate::shop::{ItemRef, Shop};
+use crate::text::Span;
+use crate::words::NameId;
+use crate::{Checked, Rules};
+use std::collections::HashMap;
+
+/// The sheet of one item.
+#[derive(Clone, Debug)]
+pub struct ItemSheet {
+    /// Which item.
+    pub about: About,
+    /// The words in quotes behind its name.
+    pub label: Option<String>,
+    /// Where it stands in the plan.
+    pub place: Span,
+    /// Its figures, in the pack's order.
+    pub figures: Vec<ShownFigure>,
+}
+
+/// One figure of one item.
+#[derive(Clone, Debug)]
+pub struct ShownFigure {
+    /// Its name.
+    pub name: String,
+    /// What it means, in a sentence.
+    pub doc: String,
+    /// The method, where there are several.
+    pub note: Option<String>,
+    /// The value, in base units; none where it is not known, and for what is no quantity.
+    pub value: Option<Quantity>,
+    /// Whether people read it as a percentage.
+    pub is_percent: bool,
+    /// The value, or what is known of it: `52 A`, `55 A to 65 A`, `unknown`.
+    pub text: String,
+    /// How it comes about; nothing for what the plan states.
+    pub why: Option<Why>,
+    /// Where the plan states it.
+    pub place: Option<Span>,
+    /// What it hangs on: the fact, its question, and where the answer goes.
+    pub missing: Vec<(String, String, Span)>,
+    /// What it would be with one more answer.
+    pub candidates: Vec<Candidate>,
+    /// What it leans on, in words.
+    pub leans_on: Vec<String>,
+}
+
+/// The sheets of every item, or of one by its name; kinds in the order of the pack, items in that of
+/// the plan. Items of which nothing is shown are left out.
+pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> Vec<ItemSheet> {
+    let teller = Teller::new(&rules.code, checked);
+    let shop = &checked.shop;
+    let mut all: Vec<ItemSheet> = Vec::new();
+    let mut places: HashMap<ItemRef, usize> = HashMap::new();
+    for sheet in &rules.code.sheets {
+        for item in shop.items(sheet.kind) {
+            let is_meant = sheet.only.is_none_or(|word| !is_denied(&teller, item, word));
+            if !is_meant || !wanted.is_none_or(|name| is_called(shop, item, name)) {
+                continue;
+            }
+            let shown = of_item(&teller, sheet, item);
+            // Two sheets of one item are shown as one.
+            match places.get(&item).and_then(|place| all.get_mut(*place)) {
+                Some(known) => known.figures.extend(shown.figures),
+                None if shown.figures.is_empty() => {}
+                None => {
+                    places.insert(item, all.len());
+                    all.push(shown);
+                }
+            }
+        }
+    }
+    all
+}
+
+fn is_denied(teller: &Teller<'_>, item: ItemRef, word: NameId) -> bool {
+    let text = match law::figure_of(teller.code, teller.shop(), item, word) {
+        Some(Told::Fact { text, .. }) => text,
+        Some(Told::Figure(figure)) => figure.text,
+        None => return false,
+    };
+    text == "no"
+}
+
+/// By its tag, as sentences call it, or as a part of what is called so.
+fn is_called(shop: &Shop, item: ItemRef, name: &str) -> bool {
+    let of = shop.head(item).of;
+    shop.head(item).name == name || shop.called(item) == name || of.is_some_and(|of| is_called(shop, of, name))
+}
+
+fn of_item(teller: &Teller<'_>, sheet: &Sheet, item: ItemRef) -> ItemSheet {
+    let shop = teller.shop();
+    let head = shop.head(item);
+    let figures = sheet.figures.iter().filter_map(|name| of_word(teller, item, *name)).collect();
+    let (about, label) = (teller.about(item), head.label.clone());
+    ItemSheet { about, label, place: teller.place(head.place, item), figures }
+}
+
+fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigure> {
+    let (code, shop) = (teller.code, teller.shop());
+    let word = code.vocabulary.word(item.kind, name)?;
+    let mut shown = ShownFigure {
+        name: code.vocabulary.text(name).to_string(),
+        doc: word.doc.to_string(),
+        note: None,
+        value: None,
+        is_percent: false,
+        text: String::new(),
+        why: None,
+        place: None,
+        missing: Vec::new(),
+        candidates: Vec::new(),
+        leans_on: Vec::new(),
+    };
+    match law::figure_of(code, shop, item, name)? {
+        // What nobody said of this item is no figure of it; the report asks for it where it matters.
+        Told::Fact { text, .. } if text == "unknown" => return None,
+        Told::Fact { value, text, place } => {
+            (shown.value, shown.text) = (value, text);
+            shown.place = (place.end > place.start).then_some(place);
+        }
+        Told::Figure(figure) => {
+            let define = code.defines.get(figure.define.0 as usize)?;
+            shown.note.clone_from(&define.note);
+            shown.is_percent = define.is_percent;
+            shown.value = figure.value;
+            shown.text = figure.text;
+            shown.missing = figure.missing.iter().map(|fact| teller.asked(*fact)).collect();
+            shown.candidates = figure.candidates;
+            // Answers that leave it as open as it is tell nobody anything.
+            if shown.candidates.iter().all(|c| c.text == "unknown") {
+                shown.candidates.clear();
+            }
+            shown.leans_on = figure.leans_on.iter().map(|lean| teller.lean(lean)).collect();
+            shown.why = Some(figure.why);
+        }
+    }
+    if let (true, Some(quantity)) = (shown.is_percent, shown.value) {
+        shown.text = percent(quantity);
+    }
+    // A pipe that is not buried has no least cover.
+    (shown.text != "none" && shown.text != "no limit").then_some(shown)
+}
+
+fn percent(quantity: Quantity) -> String {
+    match quantity.value.times(Rational::whole(100)) {
+        Some(value) => format!("{} %", value.decimal(2)),
+        None => Scale::NUMBER.show(quantity.value),
+    }
+}
