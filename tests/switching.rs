@@ -93,6 +93,7 @@ fn describe(shop: &Shop, wiring: &Wiring, expected: &[&str]) -> Vec<String> {
                 }
             }
             "everything" => closed(shop),
+            "switching" => switching(shop, wiring, rest),
             _ => {
                 let is_empty = shop.count(Kind::Conductor) == feeder_conductors(shop);
                 (if is_empty { "no runs" } else { "conductors without a run" }).into()
@@ -104,6 +105,36 @@ fn describe(shop: &Shop, wiring: &Wiring, expected: &[&str]) -> Vec<String> {
         found.push(format!("unexpected questions: {:?}", wiring.asks));
     }
     found
+}
+
+/// `switching S1 on, S2 up: L1 L2`: what is on in these positions, by the simulation. The published
+/// answers take one sense of a 3-way set; its exact opposite is as right.
+fn switching(shop: &Shop, wiring: &Wiring, rest: &str) -> String {
+    let positions = rest.split(':').next().unwrap_or_default();
+    let wanted: BTreeMap<&str, bool> = positions
+        .split(", ")
+        .filter_map(|p| p.split_once(' '))
+        .map(|(switch, position)| (switch, ["on", "up", "dark", "open"].iter().any(|up| position.ends_with(up))))
+        .collect();
+    let name = |item: ItemRef| shop.head(item).name.as_str();
+    let called = |load: &wiring::Load| match load.half.and_then(|net| wiring.nets.get(net as usize)) {
+        None => name(load.item).to_string(),
+        Some(net) => {
+            let list = |items: &[ItemRef]| items.iter().map(|i| name(*i)).collect::<Vec<_>>().join(" and ");
+            let through =
+                if net.switches.is_empty() { String::new() } else { format!(" through {}", list(&net.switches)) };
+            format!("half of {} on {}{through}", name(load.item), list(&net.circuits))
+        }
+    };
+    let mut on: Vec<String> = Vec::new();
+    for table in wiring::simulate(shop, wiring) {
+        let fits = |up: &[bool]| table.switches.iter().zip(up).all(|(s, up)| wanted.get(name(s.item)) == Some(up));
+        let row = table.rows.iter().find(|row| fits(&row.up)).expect("a row for these positions");
+        on.extend(table.loads.iter().zip(&row.on).filter(|(_, on)| **on).map(|(load, _)| called(load)));
+    }
+    on.sort_unstable();
+    let on = if on.is_empty() { "nothing".to_string() } else { on.join(" ") };
+    format!("switching {positions}: {on}")
 }
 
 /// Whether every list of wires is closed.

@@ -31,6 +31,7 @@ mod pulled;
 mod readings;
 mod remarks;
 mod runs;
+mod simulate;
 mod spread;
 mod starts;
 mod supply;
@@ -42,6 +43,7 @@ mod wires;
 mod tests;
 
 pub use nets::{End, Net, Role, Screw};
+pub use simulate::{Load, Row, Switch, Table, simulate};
 
 use crate::shop::{ItemRef, Shop};
 use crate::text::Problem;
