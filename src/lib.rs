@@ -69,6 +69,8 @@ pub struct Checked {
     pub plan: Plan,
     /// The model: what it states and what follows from that.
     pub shop: Shop,
+    /// What the drawing comes to: conductors in each run, joints in each box.
+    pub wiring: wiring::Wiring,
     /// What every rule says at every item that it meets.
     pub verdicts: Vec<Verdict>,
 }
@@ -82,9 +84,9 @@ pub fn check(rules: &Rules, name: &str, text: &str, options: &law::Options) -> C
     let file = sources.add(name, text);
     let plan = plan::read(file, text);
     let mut shop = shop::build(&plan, &[], &[], rules.code.vocabulary.clone());
-    wiring::complete(&mut shop);
+    let wiring = wiring::complete(&mut shop);
     let verdicts = law::judge(&rules.code, &shop, options);
-    Checked { sources, file, plan, shop, verdicts }
+    Checked { sources, file, plan, shop, wiring, verdicts }
 }
 
 impl Rules {

@@ -39,6 +39,11 @@ pub enum Command {
     /// The calculation sheet: every figure with its steps and sources
     #[command(after_help = "Example:\n  ringout figures my.shop\n  ringout figures my.shop F1 --all")]
     Figures(Figures),
+    /// What to pull through each run, and what to join in each box
+    #[command(
+        after_help = "Example:\n  ringout wires my.shop\n  ringout wires my.shop B9\n  ringout wires my.shop \"P1 to B1\""
+    )]
+    Wires(Wires),
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),
@@ -112,6 +117,24 @@ pub struct Figures {
     /// Every step, down to the rows of tables and the lines of the plan
     #[arg(long)]
     pub all: bool,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
+    pub format: ListFormat,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `wires`.
+#[derive(Debug, Args)]
+pub struct Wires {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    /// One box or run, such as `B9` or `"P1 to B1"`; everything if left out
+    #[arg(value_name = "BOX or RUN")]
+    pub place: Option<String>,
+    #[command(flatten)]
+    pub source: RuleSource,
     /// How to print
     #[arg(long, value_enum, default_value_t = ListFormat::Text)]
     pub format: ListFormat,

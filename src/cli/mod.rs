@@ -8,6 +8,7 @@ mod files;
 mod output;
 mod rules;
 mod why;
+mod wires;
 
 use args::{Command, Ringout, RulesCommand};
 use clap::Parser;
@@ -38,6 +39,7 @@ pub fn run() -> ExitCode {
         Command::Ask(args) => ask::run(&args),
         Command::Why(args) => why::run(&args),
         Command::Figures(args) => figures::run(&args),
+        Command::Wires(args) => wires::run(&args),
         Command::Rules(RulesCommand::List(args)) => rules::list::run(&args),
         Command::Rules(RulesCommand::Show(args)) => rules::show::run(&args),
         Command::Rules(RulesCommand::Words(args)) => rules::words::run(&args),

@@ -21,6 +21,7 @@ mod sample;
 pub mod sarif;
 mod teller;
 pub mod text;
+pub mod wires;
 
 pub use assemble::{Depth, finding, problems_of_plan};
 pub use page::{Ink, Look, Page};

@@ -164,7 +164,7 @@ impl Page {
             }
             filled += width.unsigned_abs();
         }
-        match cells.get(widths.len()) {
+        match cells.get(widths.len()).filter(|last| !last.is_empty()) {
             Some(last) => {
                 let lines = wrap(last, self.look.width.saturating_sub(filled).max(12));
                 for (i, text) in lines.iter().enumerate() {

@@ -23,7 +23,6 @@ pub(super) struct Colors {
     pub brown: u8,
     pub yellow: u8,
     pub white: u8,
-    pub gray: u8,
     pub green: u8,
     pub bare: u8,
 }
@@ -52,7 +51,6 @@ impl Bits {
                 brown: color("brown"),
                 yellow: color("yellow"),
                 white: color("white"),
-                gray: color("gray"),
                 green: color("green"),
                 bare: color("bare"),
             },
@@ -66,14 +64,15 @@ impl Bits {
 
     /// A color to pull in raceway. White for a neutral and green for an equipment grounding conductor
     /// are the rule; the rest is custom: black and red for the two busbars, blue, orange and brown
-    /// behind switches, yellow for travelers (common practice, no source).
-    pub fn color(&self, net: &Net, is_on_b: bool, neutrals: usize, switched: usize) -> u8 {
+    /// behind switches, yellow for travelers (common practice, no source). `switched` numbers the
+    /// switched hots of a circuit, so that two in one box can be told apart and each keeps its
+    /// color from box to box.
+    pub fn color(&self, net: &Net, is_on_b: bool, switched: usize) -> u8 {
         let c = &self.colors;
         match net.role {
-            Role::Neutral if neutrals > 1 => c.gray,
             Role::Neutral => c.white,
             Role::Traveler => c.yellow,
-            Role::SwitchedHot => [c.blue, c.orange, c.brown].get((switched.max(1) - 1) % 3).copied().unwrap_or(c.blue),
+            Role::SwitchedHot => [c.blue, c.orange, c.brown].get(switched % 3).copied().unwrap_or(c.blue),
             Role::EquipmentGround => c.green,
             _ if net.hot == 1 || is_on_b => c.red,
             _ if net.hot == 2 => c.blue,

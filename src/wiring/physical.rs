@@ -8,10 +8,11 @@ use super::spread::Spread;
 use super::supply::Lines;
 use super::ways::{closed, copy_stretch, lines_by_run, pieces_by_run, stretches, ways};
 use super::wires::landed;
-use super::{RunWires, Wiring};
+use super::{Net, Role, RunWires, Wiring};
 use crate::quantity::Rational;
 use crate::shop::{ItemRef, List, Shop, Value};
 use crate::words::{Kind, name};
+use std::collections::HashMap;
 
 /// What the plan says of completeness, as far as wires depend on it.
 pub(super) struct Closed {
@@ -31,7 +32,8 @@ pub(super) fn write(shop: &mut Shop, graph: &Graph, hanging: &Hanging, lines: &L
     ways(shop, graph, &spread, &closed);
     let lines_of = lines_by_run(shop, graph, &spread);
     let runs = vec![RunWires::default(); shop.count(Kind::Run)];
-    let mut writer = Writer { bits: Bits::new(shop), closed, runs, lines: lines_of };
+    let switched = switched(&spread.nets);
+    let mut writer = Writer { bits: Bits::new(shop), closed, runs, switched, lines: lines_of };
     let by_run = pieces_by_run(shop, graph, &spread);
     let stretches = stretches(shop);
     for run in shop.items(Kind::Run) {
@@ -55,11 +57,25 @@ pub(super) fn write(shop: &mut Shop, graph: &Graph, hanging: &Hanging, lines: &L
     Wiring { nets: spread.nets, runs: writer.runs, boxes, asks: spread.asks }
 }
 
+/// Numbers the switched hots of each circuit.
+fn switched(nets: &[Net]) -> Vec<usize> {
+    let mut counts: HashMap<&[ItemRef], usize> = HashMap::new();
+    let mut all = Vec::with_capacity(nets.len());
+    for net in nets {
+        let count = counts.entry(net.circuits.as_slice()).or_default();
+        all.push(*count);
+        *count += usize::from(net.role == Role::SwitchedHot);
+    }
+    all
+}
+
 /// Makes conductors and entries, run by run and box by box.
 pub(super) struct Writer {
     pub bits: Bits,
     pub closed: Closed,
     pub runs: Vec<RunWires>,
+    /// For each net, its number among the switched hots of its circuit.
+    pub switched: Vec<usize>,
     /// Circuits and feeders whose way goes through each run.
     pub lines: Vec<List>,
 }

@@ -89,7 +89,6 @@ impl Writer {
         bundle: &mut Bundle,
     ) {
         let b = shop.bit(choice::PHASE, "B");
-        let (mut neutrals, mut switched) = (0, 0);
         for piece in pieces {
             let Some(net) = spread.nets.get(piece.net as usize) else { continue };
             let line = net.circuits.first().copied();
@@ -102,10 +101,9 @@ impl Writer {
                 behind: net.behind,
             };
             let item = self.make(shop, hanging, made, &bundle.run_name);
-            neutrals += usize::from(net.role == Role::Neutral);
-            switched += usize::from(net.role == Role::SwitchedHot);
+            let switched = self.switched.get(piece.net as usize).copied().unwrap_or_default();
             let is_on_b = line.is_some_and(|l| shop.value(l, name::PHASE) == Value::Choice(b));
-            let color = self.bits.color(net, is_on_b, neutrals, switched);
+            let color = self.bits.color(net, is_on_b, switched);
             bundle.add(item, net.role, Some(piece.net), piece.is_sure, color);
         }
     }

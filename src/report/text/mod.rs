@@ -5,11 +5,13 @@ mod ask;
 mod check;
 mod figures;
 mod why;
+mod wires;
 
 pub use ask::ask;
 pub use check::check;
 pub use figures::figures;
 pub use why::finding;
+pub use wires::wires;
 
 use super::page::Page;
 use super::{About, Finding, Question};

@@ -1,0 +1,142 @@
+//! What to pull and what to join, for a person with a screwdriver.
+
+use super::{LIMITS, counted};
+use crate::report::page::{Ink, Look, Page};
+use crate::report::wires::{BoxSheet, PullRow, RunSheet, SwitchSheet, WireSheets, feet};
+use crate::text::Sources;
+
+/// Longest table of positions that is printed whole.
+const MOST_ROWS: usize = 64;
+
+/// Pull lists, joining lists, switching, open questions.
+pub fn wires(sheets: &WireSheets, sources: &Sources, look: Look) -> String {
+    let mut page = Page::new(look);
+    for run in &sheets.runs {
+        pull_list(&mut page, run, sources);
+    }
+    for sheet in &sheets.boxes {
+        joining_list(&mut page, sheet, sources);
+    }
+    for table in &sheets.switching {
+        switching(&mut page, table);
+    }
+    for (label, all) in [("Ask", &sheets.asks), ("Not told", &sheets.missing)] {
+        if !all.is_empty() {
+            page.heading(Ink::Doubt, label, "");
+            all.iter().for_each(|line| page.indented(3, line));
+        }
+    }
+    page.gap();
+    page.text(
+        "Colors other than white and green are custom, take what you have. Lengths are measured along the run, with what is \
+         left over at its ends (`panel-tail`, `box-tail`, `passing-slack` in the rules: common practice).",
+    );
+    page.text(LIMITS);
+    page.finish()
+}
+
+fn pull_list(page: &mut Page, run: &RunSheet, sources: &Sources) {
+    let line = sources.place(run.place).line;
+    let kind = if run.ends.is_empty() { "" } else { "run " };
+    page.heading(Ink::Strong, &format!("{kind}{}   {}", run.run, run.what), &format!("line {line}"));
+    page.gap();
+    if !run.conductors.is_empty() {
+        row(page, ["pull", "for", "what it is", "color", "cut", ""]);
+    }
+    for wire in &run.conductors {
+        let size = wire.size.as_deref().unwrap_or("size not said");
+        let pull = format!("{} x {size}", wire.count);
+        let cut = wire.cut.map_or("length not said".to_string(), feet);
+        let doubt = if wire.is_sure { "" } else { "perhaps; " };
+        row(
+            page,
+            [&pull, &wire.circuits.join(", "), &what(wire), &wire.color, &cut, &format!("{doubt}{}", goes(wire))],
+        );
+    }
+    let total: usize = run.conductors.iter().filter(|w| w.is_sure).map(|w| w.count).sum();
+    let live = run.current_carrying.map(|n| format!(", {n} of them counted for heat")).unwrap_or_default();
+    let mut kinds: Vec<&str> = run.conductors.iter().map(|w| w.kind.as_str()).filter(|k| !k.is_empty()).collect();
+    kinds.dedup();
+    let kind = if kinds.is_empty() { String::new() } else { format!("; {}", kinds.join(", ")) };
+    page.indented(3, &format!("{}{live}{kind}.", counted(total, "wire")));
+    if run.is_open {
+        page.indented(3, "There may be more: the plan leaves open what else lies in this run.");
+    }
+}
+
+fn what(wire: &PullRow) -> String {
+    let role = match wire.role {
+        "equipment-ground" => "equipment ground",
+        "switched-hot" => "switched hot",
+        other => other,
+    };
+    match wire.control.is_empty() {
+        true => role.to_string(),
+        false => format!("{role}, {}", wire.control.join(" and ")),
+    }
+}
+
+fn goes(wire: &PullRow) -> String {
+    match wire.passes.is_empty() {
+        true => String::new(),
+        false => format!("on through {} uncut", wire.passes.join(" and ")),
+    }
+}
+
+fn row(page: &mut Page, cells: [&str; 6]) {
+    if page.is_narrow() {
+        let filled: Vec<&str> = cells.iter().copied().filter(|c| !c.is_empty()).collect();
+        page.indented(3, &filled.join("; "));
+        return;
+    }
+    let [a, b, c, d, e, f] = cells;
+    page.row(&[14, 9, 28, 9, 16], &[a, b, c, d, e, f]);
+}
+
+fn joining_list(page: &mut Page, sheet: &BoxSheet, sources: &Sources) {
+    let line = sources.place(sheet.place).line;
+    page.heading(Ink::Strong, &sheet.called, &format!("line {line}"));
+    page.gap();
+    let off = match (sheet.is_panel, sheet.circuits.is_empty()) {
+        (true, _) => "Turn the feeder off at the house, lock it, and test dead here before the cover comes off: the \
+                      panel's own breakers leave its lugs live."
+            .to_string(),
+        (false, false) => {
+            format!(
+                "Breaker of {} off and locked, and tested dead in this box, before the cover comes off.",
+                sheet.circuits.join(", ")
+            )
+        }
+        (false, true) => "Off, locked and tested dead before the cover comes off.".to_string(),
+    };
+    page.field("careful", &off);
+    let entering: Vec<String> = sheet.entering.iter().map(|(run, count)| format!("{count} by {run}")).collect();
+    page.field("comes in", &entering.join(", "));
+    if !sheet.bonded_by_raceway.is_empty() && !sheet.is_panel {
+        let circuits = sheet.bonded_by_raceway.join(", ");
+        page.field(
+            "bonding",
+            &format!("The metal raceway is the equipment grounding conductor of {circuits}: tighten its fittings, and bring a green tail from a screw in the metal box to each device."),
+        );
+    }
+    for (number, joint) in sheet.joints.iter().enumerate() {
+        page.field(&format!("{}", number + 1), &joint.text);
+    }
+}
+
+fn switching(page: &mut Page, table: &SwitchSheet) {
+    page.heading(Ink::Strong, &format!("switching by {}", table.switches.join(", ")), "");
+    page.gap();
+    if table.rows.is_empty() {
+        page.indented(3, "Too many switches hang together to try every position.");
+        return;
+    }
+    for (words, on) in table.rows.iter().take(MOST_ROWS) {
+        let positions: Vec<String> = table.switches.iter().zip(words).map(|(s, w)| format!("{s} {w}")).collect();
+        let on = if on.is_empty() { "nothing is on".to_string() } else { format!("on: {}", on.join(", ")) };
+        page.indented(3, &format!("{}: {on}", positions.join(", ")));
+    }
+    if table.rows.len() > MOST_ROWS {
+        page.indented(3, &format!("and {} more positions", table.rows.len() - MOST_ROWS));
+    }
+}
