@@ -44,6 +44,9 @@ pub enum Command {
         after_help = "Example:\n  ringout wires my.shop\n  ringout wires my.shop B9\n  ringout wires my.shop \"P1 to B1\""
     )]
     Wires(Wires),
+    /// The panel directory, to print and stick on the door
+    #[command(after_help = "Example:\n  ringout directory my.shop")]
+    Directory(Sheet),
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),
@@ -133,6 +136,21 @@ pub struct Wires {
     /// One box or run, such as `B9` or `"P1 to B1"`; everything if left out
     #[arg(value_name = "BOX or RUN")]
     pub place: Option<String>,
+    #[command(flatten)]
+    pub source: RuleSource,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
+    pub format: ListFormat,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of commands that print one sheet of one plan.
+#[derive(Debug, Args)]
+pub struct Sheet {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
     #[command(flatten)]
     pub source: RuleSource,
     /// How to print

@@ -3,6 +3,7 @@
 mod args;
 mod ask;
 mod check;
+mod directory;
 mod figures;
 mod files;
 mod output;
@@ -40,6 +41,7 @@ pub fn run() -> ExitCode {
         Command::Why(args) => why::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Wires(args) => wires::run(&args),
+        Command::Directory(args) => directory::run(&args),
         Command::Rules(RulesCommand::List(args)) => rules::list::run(&args),
         Command::Rules(RulesCommand::Show(args)) => rules::show::run(&args),
         Command::Rules(RulesCommand::Words(args)) => rules::words::run(&args),
@@ -58,6 +60,12 @@ pub fn run() -> ExitCode {
 fn options(judging: &args::Judging) -> ringout::law::Options {
     let stages: Vec<_> = judging.stage.iter().map(|s| s.0).collect();
     ringout::law::Options { stages: (!stages.is_empty()).then_some(stages), ..Default::default() }
+}
+
+/// A plan with all that follows from it, held against no rule.
+fn without_verdicts(rules: &ringout::Rules, input: &files::Input) -> ringout::Checked {
+    let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
+    ringout::check(rules, &input.name, &input.text, &nothing)
 }
 
 /// Whether every line of a plan could be used; says on standard error what could not.

@@ -6,6 +6,7 @@
 mod answer;
 mod assemble;
 mod citation;
+pub mod directory;
 mod excerpt;
 pub mod figures;
 pub mod json;

@@ -3,12 +3,14 @@
 
 mod ask;
 mod check;
+mod directory;
 mod figures;
 mod why;
 mod wires;
 
 pub use ask::ask;
 pub use check::check;
+pub use directory::directory;
 pub use figures::figures;
 pub use why::finding;
 pub use wires::wires;

@@ -69,6 +69,9 @@ pub(super) const QUESTIONS: &[(Kinds, NameId, &str)] = &[
     (kinds!(Equipment), name::MAXIMUM_BREAKER, "What maximum breaker does the plate of {item} give, if it gives one?"),
     (kinds!(Equipment), name::EFFECTIVE_AMPS, "What effective input current does the plate of {item} give (I1eff), if it gives one?"),
     (kinds!(Light), name::CORD, "Does {item} hang on a cord and plug?"),
+    (kinds!(Breaker), name::POLES, "How many poles has the {item}?"),
+    (kinds!(Breaker), name::SPACE, "Which spaces of its panel does the {item} take?"),
+    (kinds!(Panel), name::SPACES, "How many breaker spaces has {item}?"),
 ];
 
 /// The question of a row of the word tables.

@@ -1,0 +1,80 @@
+//! The directory as text, to print and stick on the panel's door.
+
+use super::{LIMITS, sentence};
+use crate::report::directory::{Ask, Directory, Row, Stands};
+use crate::report::page::{Ink, Look, Page};
+use crate::text::Sources;
+
+/// Widths of space, poles, amperes and letter of the question; what it turns off takes the rest.
+const WIDTHS: [isize; 4] = [8, 7, 15, 9];
+
+/// Every panel with its spaces; below each the questions that its blanks stand for.
+pub fn directory(all: &[Directory], sources: &Sources, look: Look) -> String {
+    let mut page = Page::new(look);
+    for panel in all {
+        one(&mut page, panel, sources);
+    }
+    if all.is_empty() {
+        page.text("The plan draws no panel, so there is no directory to print.");
+    }
+    page.gap();
+    page.text(LIMITS);
+    page.finish()
+}
+
+fn one(page: &mut Page, panel: &Directory, sources: &Sources) {
+    let label = panel.label.as_ref().map(|l| format!(" \"{l}\"")).unwrap_or_default();
+    page.heading(Ink::Strong, &format!("{}{label}", panel.about.called), "directory");
+    page.gap();
+    page.row(&WIDTHS, &["space", "poles", "amperes", "", "turns off"]);
+    let mut questions: Vec<&Ask> = Vec::new();
+    for row in &panel.rows {
+        let first = questions.len();
+        questions.extend(&row.asks);
+        let marks: Vec<String> = (first..questions.len()).map(letter).collect();
+        line(page, row, &marks.join(" "));
+    }
+    questions.extend(&panel.asks);
+    page.gap();
+    if panel.rows.iter().any(|row| matches!(row.is, Stands::Main | Stands::BuiltIn)) {
+        let name = &panel.about.name;
+        page.text(&format!(
+            "With the main of {name} off, the wires that feed it are still live up to the main. Only the breaker or \
+             switch where they start turns them off. Test before you touch."
+        ));
+        page.gap();
+    }
+    if !questions.is_empty() {
+        page.text("A blank is for what the plan doesn't say:");
+        for (number, ask) in questions.iter().enumerate() {
+            let line = sources.place(ask.place).line;
+            page.entry(Ink::Doubt, &letter(number), "", &format!("{} (line {line})", sentence(&ask.ask)));
+        }
+        page.gap();
+    }
+    page.text("Checked against the panel on ____________ by ____________________");
+}
+
+fn line(page: &mut Page, row: &Row, marks: &str) {
+    let spaces: Vec<String> = row.spaces.iter().map(i64::to_string).collect();
+    let spaces = match (spaces.is_empty(), row.is) {
+        (true, Stands::BuiltIn) => "main".to_string(),
+        (true, _) => "____".to_string(),
+        (false, _) => spaces.join(", "),
+    };
+    let blank = if row.is == Stands::Spare { "" } else { "____" };
+    let poles = row.poles.map_or(blank.to_string(), |p| p.to_string());
+    let amps = row.amps.as_deref().unwrap_or(blank);
+    let description = row.description.as_deref().unwrap_or("____________________");
+    let note = if row.note.is_empty() { String::new() } else { format!(" [{}]", row.note) };
+    page.row(&WIDTHS, &[&spaces, &poles, amps, marks, &format!("{description}{note}")]);
+}
+
+/// `a` to `z`, then `a2` and on.
+pub(super) fn letter(number: usize) -> String {
+    let letter = char::from(b'a' + (number % 26) as u8);
+    match number / 26 {
+        0 => letter.to_string(),
+        round => format!("{letter}{}", round.saturating_add(1)),
+    }
+}
