@@ -322,3 +322,58 @@ fn the_exported_pack_is_the_built_in_one() {
     assert_eq!(status(&again), 2);
     assert!(err(&again).contains("not empty"), "{}", err(&again));
 }
+
+#[test]
+fn tidy_changes_the_look_alone() {
+    let folder = Folder::new("tidy");
+    let rough = "panel   P1:bus 100 A   # from the label\n     spaces 12\n";
+    let path = folder.write("a.shop", rough.as_bytes());
+    let checked = ringout(&["tidy", "--check", &path], "");
+    assert!(status(&checked) == 1 && out(&checked).contains("is not tidy"), "{}", out(&checked));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), rough, "--check writes nothing");
+    assert_eq!(status(&ringout(&["tidy", &path], "")), 0);
+    let tidied = std::fs::read_to_string(&path).unwrap();
+    assert!(tidied.contains("# from the label") && tidied != rough, "{tidied}");
+    assert_eq!(status(&ringout(&["tidy", "--check", &path], "")), 0);
+    let piped = ringout(&["tidy", "-"], rough);
+    assert_eq!((status(&piped), out(&piped)), (0, tidied));
+    // What can't be read is not written over.
+    let broken = "panel P1: buss 100 A and more\nnonsense here\n";
+    let path = folder.write("b.shop", broken.as_bytes());
+    let refused = ringout(&["tidy", &path], "");
+    assert!(status(&refused) == 2 && err(&refused).contains("left as it is"), "{}", err(&refused));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), broken);
+    assert_eq!(folder.names(), ["a.shop", "b.shop"], "no half-written file stays");
+}
+
+#[test]
+fn new_writes_a_plan_and_never_over_one() {
+    let folder = Folder::new("new");
+    let path = folder.file("barn");
+    let made = ringout(&["new", "--yes", &path], "");
+    assert_eq!(status(&made), 0, "{}", err(&made));
+    let written = folder.file("barn.shop");
+    let checked = ringout(&["check", &written], "");
+    assert!(status(&checked) < 2, "every line can be read: {}", err(&checked));
+    assert!(out(&checked).contains("UNKNOWN"), "{}", out(&checked));
+    std::fs::write(&written, "mine").unwrap();
+    let again = ringout(&["new", "--yes", &path], "");
+    assert!(status(&again) == 2 && err(&again).contains("--replace"), "{}", err(&again));
+    assert_eq!(std::fs::read_to_string(&written).unwrap(), "mine");
+    assert_eq!(status(&ringout(&["new", "--yes", "--replace", &path], "")), 0);
+    assert_ne!(std::fs::read_to_string(&written).unwrap(), "mine");
+}
+
+#[test]
+fn completions_and_the_manual_know_every_command() {
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let ended = ringout(&["completions", shell], "");
+        assert!(status(&ended) == 0 && out(&ended).contains("directory"), "{shell}");
+    }
+    let manual = ringout(&["manual"], "");
+    let page = out(&manual);
+    assert!(status(&manual) == 0 && page.starts_with(".ie") || page.contains(".TH"), "{page}");
+    for command in ["check", "ask", "why", "figures", "wires", "directory", "tidy", "new", "rules"] {
+        assert!(page.contains(command), "{command} is not in the manual");
+    }
+}

@@ -47,9 +47,21 @@ pub enum Command {
     /// The panel directory, to print and stick on the door
     #[command(after_help = "Example:\n  ringout directory my.shop")]
     Directory(Sheet),
+    /// Plans in their one canonical form; comments and meaning stay
+    #[command(after_help = "Example:\n  ringout tidy my.shop\n  ringout tidy --check my.shop")]
+    Tidy(Tidy),
+    /// A commented plan to start from
+    #[command(after_help = "Example:\n  ringout new my.shop\n  ringout new --yes my.shop")]
+    New(New),
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),
+    /// Completions for a shell, to be kept where it looks for them
+    #[command(after_help = "Example:\n  ringout completions bash > ~/.local/share/bash-completion/completions/ringout")]
+    Completions(Completions),
+    /// The manual page, in the form that `man` reads
+    #[command(after_help = "Example:\n  ringout manual > ringout.1")]
+    Manual,
 }
 
 /// Arguments of `check`.
@@ -158,6 +170,42 @@ pub struct Sheet {
     pub format: ListFormat,
     #[command(flatten)]
     pub printing: Printing,
+}
+
+/// Arguments of `tidy`.
+#[derive(Debug, Args)]
+pub struct Tidy {
+    /// Plans to put in order where they are; `-` reads standard input and prints
+    #[arg(required = true, value_name = "PLAN")]
+    pub plans: Vec<PathBuf>,
+    /// Change nothing; only say which are not tidy, and end with status 1
+    #[arg(long)]
+    pub check: bool,
+    /// When to use color
+    #[arg(long, value_enum, default_value_t = When::Auto, value_name = "WHEN")]
+    pub color: When,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// The file to write; `.shop` is added where it has no ending
+    #[arg(value_name = "NAME")]
+    pub name: PathBuf,
+    /// Ask nothing: write the plan with blanks to fill in
+    #[arg(long, short)]
+    pub yes: bool,
+    /// Replace a file that is there already
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
 }
 
 /// Which rules there are.

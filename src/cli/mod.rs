@@ -3,11 +3,15 @@
 mod args;
 mod ask;
 mod check;
+mod completions;
 mod directory;
 mod figures;
 mod files;
+mod manual;
+mod new;
 mod output;
 mod rules;
+mod tidy;
 mod why;
 mod wires;
 
@@ -42,6 +46,10 @@ pub fn run() -> ExitCode {
         Command::Figures(args) => figures::run(&args),
         Command::Wires(args) => wires::run(&args),
         Command::Directory(args) => directory::run(&args),
+        Command::Tidy(args) => tidy::run(&args),
+        Command::New(args) => new::run(&args),
+        Command::Completions(args) => completions::run(&args),
+        Command::Manual => manual::run(),
         Command::Rules(RulesCommand::List(args)) => rules::list::run(&args),
         Command::Rules(RulesCommand::Show(args)) => rules::show::run(&args),
         Command::Rules(RulesCommand::Words(args)) => rules::words::run(&args),

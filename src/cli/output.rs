@@ -23,8 +23,13 @@ pub fn look(printing: &Printing) -> Look {
 
 /// The same for standard error, where problems with rule files go.
 pub fn look_of_errors(printing: &Printing) -> Look {
+    look_of_errors_colored(printing.color)
+}
+
+/// The same for commands that print no report.
+pub fn look_of_errors_colored(color: When) -> Look {
     let is_terminal = io::stderr().is_terminal();
-    let color = match printing.color {
+    let color = match color {
         When::Always => true,
         When::Never => false,
         When::Auto => is_terminal && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()),
@@ -39,15 +44,25 @@ pub fn print(printing: &Printing, text: &str) -> bool {
     if printing.quiet {
         return true;
     }
-    let Some(path) = &printing.output else {
-        let mut out = io::stdout().lock();
-        return match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-            Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-                complain(&format!("can't print: {}", reason(&error)))
-            }
-            _ => true,
-        };
-    };
+    match &printing.output {
+        None => print_text(text),
+        Some(path) => replace(path, text),
+    }
+}
+
+/// Prints text that is no report, such as a plan, to standard output.
+pub fn print_text(text: &str) -> bool {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            complain(&format!("can't print: {}", reason(&error)))
+        }
+        _ => true,
+    }
+}
+
+/// Puts new text in a file's place, whole or not at all.
+pub fn replace(path: &Path, text: &str) -> bool {
     match write_whole(path, text) {
         Ok(()) => true,
         Err(error) => complain(&format!("can't write {}: {}", path.display(), reason(&error))),

@@ -7,10 +7,12 @@ mod near;
 mod near_misses;
 mod phrase;
 mod read;
+mod same;
 pub mod syntax;
 mod tidy;
 mod wording;
 
 pub use bytes::decode;
 pub use read::{read, read_lines};
+pub use same::says_the_same;
 pub use tidy::tidy;

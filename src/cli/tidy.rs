@@ -1,0 +1,62 @@
+//! `ringout tidy`.
+
+use super::args::Tidy;
+use super::{End, files, output};
+use ringout::plan;
+use ringout::report::problems;
+use ringout::text::{Problem, Sources};
+use std::path::Path;
+
+/// Puts plans into their one form, or only says which are not in it.
+pub fn run(args: &Tidy) -> End {
+    let mut end = End::Fine;
+    for path in &args.plans {
+        end = worse(end, one(args, path));
+    }
+    end
+}
+
+fn one(args: &Tidy, path: &Path) -> End {
+    let Some(input) = files::plan(path) else { return End::Wrong };
+    let tidied = match plan::tidy(&input.text) {
+        Ok(tidied) => tidied,
+        Err(found) => return refuse(args, &input, &found),
+    };
+    // Tidying must change nothing but the look; a plan for which that can't be shown is left alone.
+    if plan::tidy(&tidied).as_deref() != Ok(tidied.as_str()) || !plan::says_the_same(&input.text, &tidied) {
+        return End::of(output::complain(&format!(
+            "{} is left as it is: tidied, it might say something else",
+            input.name
+        )));
+    }
+    let is_tidy = tidied == input.text;
+    if args.check {
+        if !is_tidy {
+            output::say(&format!("{} is not tidy\n", input.name));
+        }
+        return if is_tidy { End::Fine } else { End::Attention };
+    }
+    if path == Path::new("-") {
+        return End::of(output::print_text(&tidied));
+    }
+    match is_tidy {
+        true => End::Fine,
+        false => End::of(output::replace(path, &tidied)),
+    }
+}
+
+/// Says which lines can't be read: nothing is written over what nobody understands.
+fn refuse(args: &Tidy, input: &files::Input, found: &[Problem]) -> End {
+    let mut sources = Sources::default();
+    sources.add(input.name.as_str(), input.text.as_str());
+    output::print_problems(&problems::problems(found, &sources, output::look_of_errors_colored(args.color)));
+    End::of(output::complain(&format!("{} is left as it is", input.name)))
+}
+
+fn worse(a: End, b: End) -> End {
+    match (a, b) {
+        (End::Wrong, _) | (_, End::Wrong) => End::Wrong,
+        (End::Attention, _) | (_, End::Attention) => End::Attention,
+        _ => End::Fine,
+    }
+}
