@@ -14,6 +14,6 @@ pub use compile::{Demands, compile, compile_with};
 pub use evaluate::{Options, judge};
 pub use explain::{
     Candidate, Change, Figure, Told, explain, figure, figure_of, limits_met, message, question, question_of,
-    what_would_change,
+    what_answers_give, what_would_change,
 };
 pub use read::{RULE_CLAUSES, read};

@@ -137,6 +137,7 @@ pub(super) fn head(keyword: Keyword, tokens: Vec<Token>) -> Result<Vec<Token>, P
         for token in tokens.iter_mut().filter(|t| t.is("and")) {
             *token = Token { kind: TokenKind::Comma, text: ",".into(), span: token.span };
         }
+        drop_idle_commas(&mut tokens);
     }
     let is_name = |t: &&Token| !HEAD_WORDS.contains(&t.text.as_str());
     let words = || tokens.iter().filter(|t| t.kind == TokenKind::Word).filter(is_name);
@@ -159,6 +160,16 @@ pub(super) fn head(keyword: Keyword, tokens: Vec<Token>) -> Result<Vec<Token>, P
         });
     }
     Ok(tokens)
+}
+
+/// A comma first, last, or twice in a row parts nothing.
+pub(super) fn drop_idle_commas(tokens: &mut Vec<Token>) {
+    let is_comma = |t: &Token| t.kind == TokenKind::Comma;
+    tokens.dedup_by(|b, a| is_comma(a) && is_comma(b));
+    tokens.pop_if(|t| is_comma(t));
+    if tokens.first().is_some_and(is_comma) {
+        tokens.remove(0);
+    }
 }
 
 /// Items whose head is more than names: a day, a kind, a question.

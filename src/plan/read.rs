@@ -164,12 +164,7 @@ impl Reader {
             return Err(wording::unknown_kind(&first, nearest(&first.text, known)));
         };
         let label = head.iter().position(|t| t.kind == TokenKind::Quoted).map(|i| head.remove(i));
-        // A comma first, last, or twice in a row parts nothing.
-        head.dedup_by(|b, a| a.kind == TokenKind::Comma && b.kind == TokenKind::Comma);
-        head.pop_if(|t| t.kind == TokenKind::Comma);
-        if head.first().is_some_and(|t| t.kind == TokenKind::Comma) {
-            head.remove(0);
-        }
+        phrase::drop_idle_commas(&mut head);
         if let Some(second) = head.iter().find(|t| t.kind == TokenKind::Quoted) {
             return Err(wording::second_label(second.span));
         }

@@ -26,11 +26,7 @@ fn answers_to(teller: &Teller<'_>, gap: &Gap<'_>, is_one_of_several: bool) -> Ve
     let said = if is_yes_no { phrases(&teller.code.vocabulary, gap.kind, gap.name) } else { Vec::new() };
     for verdict in &gap.verdicts {
         let Some(rule) = teller.rule(verdict) else { continue };
-        for change in law::what_would_change(teller.code, teller.shop(), verdict) {
-            let is_ours = change.fact.is_some_and(|f| f.name == gap.name && f.item.kind == gap.kind);
-            if !is_ours {
-                continue;
-            }
+        for change in law::what_answers_give(teller.code, teller.shop(), verdict, (gap.kind, gap.name)) {
             let answer = match (said.as_slice(), change.answer.as_str()) {
                 ([yes, ..], "yes") => yes.clone(),
                 ([_, no, ..], "no") => no.clone(),

@@ -68,6 +68,7 @@ pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
     tried: usize,
     limit: usize,
     work_limit: usize,
+    is_outcome_only: bool,
     has_fine: bool,
     has_attention: bool,
     ordinary: Vec<Fact>,
@@ -90,10 +91,19 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             tried: 0,
             limit: COMPLETIONS_CAP,
             work_limit,
+            is_outcome_only: false,
             has_fine: false,
             has_attention: false,
             ordinary: Vec::new(),
         }
+    }
+
+    /// Only what comes out, for one of many trials: ends as soon as that is clear, or once `work` is
+    /// used up, which leaves it unknown.
+    pub fn outcome_within(mut self, work: usize) -> Outcome {
+        self.work_limit = self.work_limit.min(self.machine.reader.work.saturating_add(work));
+        self.is_outcome_only = true;
+        self.run().outcome
     }
 
     /// What every completion gives, or what is missing.
@@ -112,7 +122,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             Tree::Open(_) | Tree::Split(..) => Outcome::Unknown,
         };
         let mut missing = Vec::new();
-        if outcome == Outcome::Unknown {
+        if outcome == Outcome::Unknown && !self.is_outcome_only {
             tree.collect(&mut missing);
             if missing.is_empty() {
                 missing = seen;
@@ -172,7 +182,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         join(fact, branches)
     }
 
-    /// Once two outcomes are possible the verdict is unknown; the rest only prunes.
+    /// Once two outcomes are possible, or one completion stays open, the verdict is unknown; the rest only prunes.
     fn be_brief(&mut self) {
         if self.has_fine && self.has_attention {
             self.prune_only();
@@ -180,6 +190,9 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
     }
 
     fn prune_only(&mut self) {
+        if self.is_outcome_only {
+            self.limit = 0;
+        }
         self.limit = self.limit.min(self.tried + PRUNING_CAP);
         self.work_limit = self.work_limit.min(self.machine.reader.work + PRUNING_WORK_CAP);
     }

@@ -15,13 +15,17 @@ use crate::law::evaluate::{Interval, Truth};
 use crate::law::verdict::{Missing, Outcome, Verdict};
 use crate::quantity::{Rational, Scale};
 use crate::shop::{Range, Shop, Value};
-use crate::words::name;
+use crate::words::{Kind, NameId, name};
 
 /// Most facts whose other values are tried.
 const FACTS_CAP: usize = 12;
 
 /// Most sets of values of one fact that are tried.
 pub(super) const PIECES_CAP: usize = 96;
+
+/// Most facts and rows that are read to find what the values of one fact would give. What is not
+/// settled by then is told as unknown.
+const WORK_CAP: usize = 40_000;
 
 /// Something that would change a verdict, or for an unknown one what an answer would give.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +45,17 @@ pub struct Change {
 /// For an unknown: what each answer to each missing fact would give. For attention: the values of
 /// facts with which it would pass. For a pass: those with which it would not, the nearest limits.
 pub fn what_would_change(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<Change> {
+    changes(code, shop, verdict, None)
+}
+
+/// What each answer to one word of one kind would give for an unknown that lacks it.
+pub fn what_answers_give(code: &Code, shop: &Shop, verdict: &Verdict, word: (Kind, NameId)) -> Vec<Change> {
+    let mut changes = changes(code, shop, verdict, Some(word));
+    changes.retain(|change| change.fact.is_some_and(|f| (f.item.kind, f.name) == word));
+    changes
+}
+
+fn changes(code: &Code, shop: &Shop, verdict: &Verdict, word: Option<(Kind, NameId)>) -> Vec<Change> {
     let Some(rule) = rule_of(code, verdict.rule) else { return Vec::new() };
     let ground = Ground::new(code, shop);
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
@@ -51,7 +66,10 @@ pub fn what_would_change(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<Cha
         Outcome::Unknown => verdict.missing.iter().map(|m| (m.item, m.name)).collect(),
         _ => stated(&ground, &mut memo, now, rule, verdict),
     };
-    for fact in facts.into_iter().filter(|fact| fact.0 != Shop::PERMIT || !is_moment(fact)).take(FACTS_CAP) {
+    let is_asked = |(item, name): &Fact| {
+        (item.kind != Kind::Permit || !is_moment(&(*item, *name))) && word.is_none_or(|word| word == (item.kind, *name))
+    };
+    for fact in facts.into_iter().filter(is_asked).take(FACTS_CAP) {
         let mut machine = trial(&ground, &mut memo, now, rule);
         if verdict.outcome != Outcome::Unknown {
             machine.reader.masked.push(fact);
@@ -145,7 +163,10 @@ fn explore(
     }
     let Some(value) = value else { return };
     let outcome = match outcome {
-        Outcome::Unknown => Search::new(machine, (rule, cuts), verdict.item, Truth::Yes).run().outcome,
+        Outcome::Unknown => {
+            let left = WORK_CAP.saturating_sub(machine.reader.work);
+            Search::new(machine, (rule, cuts), verdict.item, Truth::Yes).outcome_within(left)
+        }
         decided => decided,
     };
     pieces.push((value, outcome));

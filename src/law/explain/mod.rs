@@ -13,7 +13,7 @@ mod show;
 mod tree;
 mod words;
 
-pub use change::{Change, what_would_change};
+pub use change::{Change, what_answers_give, what_would_change};
 pub use figure::{Candidate, Figure, Told, figure, figure_of};
 pub use limit::limits_met;
 pub use message::{message, question, question_of};
