@@ -53,6 +53,9 @@ pub enum Command {
     /// A commented plan to start from
     #[command(after_help = "Example:\n  ringout new my.shop\n  ringout new --yes my.shop")]
     New(New),
+    /// The materials list: wire, raceway, fittings, boxes, devices, breakers
+    #[command(after_help = "Example:\n  ringout takeoff my.shop")]
+    Takeoff(Sheet),
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),

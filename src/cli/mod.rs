@@ -11,6 +11,7 @@ mod manual;
 mod new;
 mod output;
 mod rules;
+mod takeoff;
 mod tidy;
 mod why;
 mod wires;
@@ -45,6 +46,7 @@ pub fn run() -> ExitCode {
         Command::Why(args) => why::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Wires(args) => wires::run(&args),
+        Command::Takeoff(args) => takeoff::run(&args),
         Command::Directory(args) => directory::run(&args),
         Command::Tidy(args) => tidy::run(&args),
         Command::New(args) => new::run(&args),

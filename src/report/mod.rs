@@ -20,6 +20,7 @@ mod remark;
 #[cfg(test)]
 mod sample;
 pub mod sarif;
+pub mod takeoff;
 mod teller;
 pub mod text;
 pub mod wires;
@@ -33,6 +34,17 @@ use crate::law::code::{Level, Stage};
 use crate::law::verdict::{Outcome, Why};
 use crate::text::{FileId, Problem, Severity, Span};
 use crate::words::Kind;
+
+/// A question of a sheet, and where its answer goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ask {
+    /// The fact: `amps of C3`.
+    pub fact: String,
+    /// The question.
+    pub ask: String,
+    /// Where the answer goes in the plan.
+    pub place: Span,
+}
 
 /// Everything that one plan's check gives, ready to be shown.
 #[derive(Clone, Debug, Default)]

@@ -1,9 +1,10 @@
 use super::citation::citations;
-use super::{About, Finding, Missing};
+use super::{About, Ask, Finding, Missing};
+use crate::law::Told;
 use crate::law::code::{Code, Rule};
 use crate::law::verdict::{self, Lean, Outcome, Verdict, World};
-use crate::quantity::day_text;
-use crate::shop::{How, ItemRef, Shop, Value};
+use crate::quantity::{Rational, day_text};
+use crate::shop::{How, ItemRef, List, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Word, name};
 use crate::{Checked, law};
@@ -142,6 +143,50 @@ impl<'a> Teller<'a> {
     pub fn asked(&self, fact: verdict::Missing) -> (String, String, Span) {
         let name = format!("{} of {}", self.code.vocabulary.text(fact.name), self.shop().head(fact.item).name);
         (name, law::question_of(self.code, self.shop(), fact), self.answer_place(fact))
+    }
+
+    /// The question for one fact of a sheet.
+    pub fn ask(&self, item: ItemRef, name: NameId) -> Ask {
+        let (fact, ask, place) = self.asked(verdict::Missing { item, name });
+        Ask { fact, ask, place }
+    }
+
+    /// A fact or figure as text; none where nothing is known of it.
+    pub fn known(&self, item: ItemRef, name: NameId) -> Option<String> {
+        let text = match law::figure_of(self.code, self.shop(), item, name)? {
+            Told::Fact { text, .. } => text,
+            Told::Figure(figure) => figure.text,
+        };
+        (text != "unknown").then_some(text)
+    }
+
+    /// A fact or figure as a number in base units; none where it is not known exactly.
+    pub fn amount(&self, item: ItemRef, name: NameId) -> Option<Rational> {
+        match law::figure_of(self.code, self.shop(), item, name)? {
+            Told::Fact { value, .. } => value.map(|q| q.value),
+            Told::Figure(figure) => figure.value.map(|q| q.value),
+        }
+    }
+
+    /// A stated or derived whole number.
+    pub fn whole(&self, item: ItemRef, name: NameId) -> Option<i64> {
+        match self.shop().value(item, name) {
+            Value::Number(n) if n.is_whole() => Some(n.floor()),
+            _ => None,
+        }
+    }
+
+    /// A list; empty and open where nobody said.
+    pub fn members(&self, item: ItemRef, name: NameId) -> List {
+        match self.shop().value(item, name) {
+            Value::List(id) => self.shop().list(id).clone(),
+            _ => List { is_open: true, ..List::default() },
+        }
+    }
+
+    /// Whether it is known to be so.
+    pub fn is(&self, item: ItemRef, name: NameId) -> bool {
+        self.shop().value(item, name) == Value::YesNo(true)
     }
 
     /// Where the answer to a missing fact goes: the phrase that leaves it open, or the item's head.

@@ -1,6 +1,7 @@
 //! The directory as JSON, version 1. Its schema is `grammar/directory.schema.json`.
 
-use super::{Ask, Directory, Row, Stands};
+use super::{Directory, Row, Stands};
+use crate::report::Ask;
 use crate::text::{Place, Sources};
 use serde::Serialize;
 

@@ -5,12 +5,11 @@
 
 pub mod json;
 
-use super::About;
 use super::teller::Teller;
-use crate::law::{self, Told, verdict::Missing};
-use crate::shop::{ItemRef, List, Shop, Value};
+use super::{About, Ask};
+use crate::shop::{ItemRef, Value};
 use crate::text::{Severity, Span};
-use crate::words::{Kind, NameId, name};
+use crate::words::{Kind, name};
 use crate::{Checked, Rules};
 use std::collections::BTreeSet;
 
@@ -62,17 +61,6 @@ pub enum Stands {
     Spare,
 }
 
-/// A question, and where its answer goes.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ask {
-    /// The fact: `amps of C3`.
-    pub fact: String,
-    /// The question.
-    pub ask: String,
-    /// Where the answer goes in the plan.
-    pub place: Span,
-}
-
 /// A panel's directory is a page; beyond this many spaces the plan has a slip of the pen.
 const MOST_SPACES: i64 = 200;
 
@@ -89,13 +77,13 @@ fn of_panel(teller: &Teller<'_>, panel: ItemRef) -> Directory {
     match shop.value(panel, name::MAIN) {
         Value::Item(main) => rows.push(main_row(teller, panel, main)),
         Value::Absent => {}
-        _ => asks.push(ask(teller, panel, name::MAIN)),
+        _ => asks.push(teller.ask(panel, name::MAIN)),
     }
-    let circuits = members(shop, panel, name::CIRCUITS);
+    let circuits = teller.members(panel, name::CIRCUITS);
     let feeders = shop.items(Kind::Feeder).filter(|f| shop.value(*f, name::PANEL) == Value::Item(panel));
     rows.extend(circuits.sure.iter().copied().chain(feeders).map(|line| line_row(teller, line)));
     if circuits.is_open || !circuits.possible.is_empty() {
-        asks.push(ask(teller, panel, name::CIRCUITS));
+        asks.push(teller.ask(panel, name::CIRCUITS));
     }
     rows.extend(spares(teller, panel, &rows, &mut asks));
     // What is built in stands first: it is what a person in a hurry looks for.
@@ -115,7 +103,7 @@ fn main_row(teller: &Teller<'_>, panel: ItemRef, main: ItemRef) -> Row {
         }
         // Built in, it stands apart from the spaces.
         Value::YesNo(false) => row.is = Stands::BuiltIn,
-        _ if row.spaces.is_empty() => row.asks.push(ask(teller, main, name::IS_BACK_FED)),
+        _ if row.spaces.is_empty() => row.asks.push(teller.ask(main, name::IS_BACK_FED)),
         _ => {}
     }
     if row.is == Stands::Breaker {
@@ -141,7 +129,7 @@ fn fed_by(teller: &Teller<'_>, feeder: ItemRef) -> String {
         _ => String::new(),
     };
     let amps = match shop.value(feeder, name::BREAKER) {
-        Value::Item(breaker) => known(teller, breaker, name::AMPS).map(|a| format!(", breaker {a} there")),
+        Value::Item(breaker) => teller.known(breaker, name::AMPS).map(|a| format!(", breaker {a} there")),
         _ => None,
     };
     format!("; fed{from} by {}{}", shop.head(feeder).name, amps.unwrap_or_default())
@@ -154,17 +142,17 @@ fn line_row(teller: &Teller<'_>, line: ItemRef) -> Row {
         Value::Item(breaker) => {
             row = breaker_row(teller, breaker);
             // Two circuits on one breaker stand in a space each.
-            if !partners(shop, line).is_empty()
-                && let Some(space) = whole(shop, line, name::SPACE)
+            if !partners(teller, line).is_empty()
+                && let Some(space) = teller.whole(line, name::SPACE)
             {
                 row.spaces = vec![space];
             }
             ask_space(teller, breaker, &mut row);
         }
-        _ => row.asks.push(ask(teller, line, name::BREAKER)),
+        _ => row.asks.push(teller.ask(line, name::BREAKER)),
     }
     row.note.clone_from(&shop.head(line).name);
-    let partners = partners(shop, line);
+    let partners = partners(teller, line);
     if !partners.is_empty() {
         row.note.push_str(&format!("; trips together with {}", partners.join(", ")));
     }
@@ -172,51 +160,51 @@ fn line_row(teller: &Teller<'_>, line: ItemRef) -> Row {
     let is_circuit = line.kind == Kind::Circuit;
     let is_open = is_circuit && shop.feeds.get(line.index as usize).is_some_and(|f| f.is_open);
     if row.description.is_none() || is_open {
-        row.asks.push(ask(teller, line, if is_circuit { name::OUTLETS } else { name::FAR_END }));
+        row.asks.push(teller.ask(line, if is_circuit { name::OUTLETS } else { name::FAR_END }));
     }
     row
 }
 
 /// Other lines on the same breaker.
-fn partners(shop: &Shop, line: ItemRef) -> Vec<&str> {
+fn partners<'a>(teller: &Teller<'a>, line: ItemRef) -> Vec<&'a str> {
+    let shop = teller.shop();
     let Value::Item(breaker) = shop.value(line, name::BREAKER) else { return Vec::new() };
-    let all = members(shop, breaker, name::CIRCUITS).sure;
+    let all = teller.members(breaker, name::CIRCUITS).sure;
     all.into_iter().filter(|other| *other != line).map(|other| shop.head(other).name.as_str()).collect()
 }
 
 fn breaker_row(teller: &Teller<'_>, breaker: ItemRef) -> Row {
-    let shop = teller.shop();
-    let mut row = Row { amps: known(teller, breaker, name::AMPS), ..Row::default() };
-    row.poles = whole(shop, breaker, name::POLES);
-    row.spaces = spaces_of(shop, breaker);
+    let mut row = Row { amps: teller.known(breaker, name::AMPS), ..Row::default() };
+    row.poles = teller.whole(breaker, name::POLES);
+    row.spaces = spaces_of(teller, breaker);
     if row.amps.is_none() {
-        row.asks.push(ask(teller, breaker, name::AMPS));
+        row.asks.push(teller.ask(breaker, name::AMPS));
     }
     if row.poles.is_none() {
-        row.asks.push(ask(teller, breaker, name::POLES));
+        row.asks.push(teller.ask(breaker, name::POLES));
     }
     row
 }
 
 fn ask_space(teller: &Teller<'_>, breaker: ItemRef, row: &mut Row) {
     if row.spaces.is_empty() {
-        row.asks.push(ask(teller, breaker, name::SPACE));
+        row.asks.push(teller.ask(breaker, name::SPACE));
     }
 }
 
-fn spaces_of(shop: &Shop, breaker: ItemRef) -> Vec<i64> {
-    [name::SPACE, name::SECOND_SPACE].into_iter().filter_map(|word| whole(shop, breaker, word)).collect()
+fn spaces_of(teller: &Teller<'_>, breaker: ItemRef) -> Vec<i64> {
+    [name::SPACE, name::SECOND_SPACE].into_iter().filter_map(|word| teller.whole(breaker, word)).collect()
 }
 
 /// The spaces that nothing stands in. Only where all that stands in the panel, and where, is known:
 /// a space that may be taken is no spare.
 fn spares(teller: &Teller<'_>, panel: ItemRef, rows: &[Row], asks: &mut Vec<Ask>) -> Vec<Row> {
     let shop = teller.shop();
-    let Some(count) = whole(shop, panel, name::SPACES) else {
-        asks.push(ask(teller, panel, name::SPACES));
+    let Some(count) = teller.whole(panel, name::SPACES) else {
+        asks.push(teller.ask(panel, name::SPACES));
         return Vec::new();
     };
-    let breakers = members(shop, panel, name::BREAKERS);
+    let breakers = teller.members(panel, name::BREAKERS);
     let are_placed = rows.iter().all(|row| row.is == Stands::BuiltIn || !row.spaces.is_empty());
     let is_main_known = !matches!(shop.value(panel, name::MAIN), Value::Unknown);
     let is_closed = !breakers.is_open && breakers.possible.is_empty() && are_placed && is_main_known;
@@ -227,11 +215,11 @@ fn spares(teller: &Teller<'_>, panel: ItemRef, rows: &[Row], asks: &mut Vec<Ask>
     }
     let mut taken: BTreeSet<i64> = rows.iter().flat_map(|row| row.spaces.iter().copied()).collect();
     for breaker in breakers.sure {
-        let mut own: BTreeSet<i64> = spaces_of(shop, breaker).into_iter().collect();
-        let lines = members(shop, breaker, name::CIRCUITS).sure;
-        own.extend(lines.iter().filter_map(|line| whole(shop, *line, name::SPACE)));
+        let mut own: BTreeSet<i64> = spaces_of(teller, breaker).into_iter().collect();
+        let lines = teller.members(breaker, name::CIRCUITS).sure;
+        own.extend(lines.iter().filter_map(|line| teller.whole(*line, name::SPACE)));
         // A breaker with more poles than spaces that are named takes some that are not named.
-        let is_all_named = whole(shop, breaker, name::POLES).is_some_and(|poles| own.len() as i64 >= poles);
+        let is_all_named = teller.whole(breaker, name::POLES).is_some_and(|poles| own.len() as i64 >= poles);
         if !is_all_named && shop.value(breaker, name::IS_TANDEM) != Value::YesNo(true) {
             return Vec::new();
         }
@@ -275,14 +263,14 @@ fn outlets(teller: &Teller<'_>, circuit: ItemRef) -> Vec<String> {
     let shop = teller.shop();
     let mut texts = Vec::new();
     for (word, one, several) in [(name::RECEPTACLES, "receptacle", "receptacles"), (name::LIGHTS, "light", "lights")] {
-        let all = members(shop, circuit, word).sure;
+        let all = teller.members(circuit, word).sure;
         let (outside, inside): (Vec<ItemRef>, Vec<ItemRef>) = all.into_iter().partition(|o| is_outdoors(teller, *o));
         for (group, where_) in [(inside, ""), (outside, " outdoors")] {
             let names: Vec<&str> = group.iter().map(|o| shop.head(*o).name.as_str()).collect();
             if !names.is_empty() {
                 let noun = if names.len() == 1 { one } else { several };
                 let pattern = match group.as_slice() {
-                    [only] => known(teller, *only, name::CONFIGURATION).map(|c| format!(", {c},")),
+                    [only] => teller.known(*only, name::CONFIGURATION).map(|c| format!(", {c},")),
                     _ => None,
                 };
                 let pattern = pattern.unwrap_or_default();
@@ -292,7 +280,7 @@ fn outlets(teller: &Teller<'_>, circuit: ItemRef) -> Vec<String> {
         }
     }
     let own = shop.head(circuit).label.as_deref();
-    for machine in members(shop, circuit, name::EQUIPMENT).sure {
+    for machine in teller.members(circuit, name::EQUIPMENT).sure {
         let head = shop.head(machine);
         let called = match head.label.as_deref() {
             // What the circuit's own words say already needs no second time.
@@ -300,7 +288,7 @@ fn outlets(teller: &Teller<'_>, circuit: ItemRef) -> Vec<String> {
             Some(label) => format!("{label} ({})", head.name),
             None => head.name.clone(),
         };
-        let by = members(shop, machine, name::DISCONNECTS).sure;
+        let by = teller.members(machine, name::DISCONNECTS).sure;
         let by: Vec<&str> = by.iter().map(|d| shop.head(*d).name.as_str()).collect();
         let by = if by.is_empty() { String::new() } else { format!(", disconnect {}", by.join(", ")) };
         texts.push(format!("{called}{by}"));
@@ -309,34 +297,7 @@ fn outlets(teller: &Teller<'_>, circuit: ItemRef) -> Vec<String> {
 }
 
 fn is_outdoors(teller: &Teller<'_>, item: ItemRef) -> bool {
-    known(teller, item, name::PLACE).is_some_and(|place| place.starts_with("outdoors"))
-}
-
-/// A fact as text, none where nothing is known of it.
-fn known(teller: &Teller<'_>, item: ItemRef, word: NameId) -> Option<String> {
-    match law::figure_of(teller.code, teller.shop(), item, word)? {
-        Told::Fact { text, .. } if text != "unknown" => Some(text),
-        _ => None,
-    }
-}
-
-fn whole(shop: &Shop, item: ItemRef, word: NameId) -> Option<i64> {
-    match shop.value(item, word) {
-        Value::Number(n) if n.is_whole() => Some(n.floor()),
-        _ => None,
-    }
-}
-
-fn members(shop: &Shop, item: ItemRef, word: NameId) -> List {
-    match shop.value(item, word) {
-        Value::List(id) => shop.list(id).clone(),
-        _ => List { is_open: true, ..List::default() },
-    }
-}
-
-fn ask(teller: &Teller<'_>, item: ItemRef, word: NameId) -> Ask {
-    let (fact, ask, place) = teller.asked(Missing { item, name: word });
-    Ask { fact, ask, place }
+    teller.known(item, name::PLACE).is_some_and(|place| place.starts_with("outdoors"))
 }
 
 fn capital(text: &str) -> String {

@@ -1,7 +1,8 @@
 //! The directory as text, to print and stick on the panel's door.
 
 use super::{LIMITS, sentence};
-use crate::report::directory::{Ask, Directory, Row, Stands};
+use crate::report::Ask;
+use crate::report::directory::{Directory, Row, Stands};
 use crate::report::page::{Ink, Look, Page};
 use crate::text::Sources;
 

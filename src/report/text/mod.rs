@@ -5,6 +5,7 @@ mod ask;
 mod check;
 mod directory;
 mod figures;
+mod takeoff;
 mod why;
 mod wires;
 
@@ -12,6 +13,7 @@ pub use ask::ask;
 pub use check::check;
 pub use directory::directory;
 pub use figures::figures;
+pub use takeoff::takeoff;
 pub use why::finding;
 pub use wires::wires;
 
