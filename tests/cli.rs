@@ -377,3 +377,26 @@ fn completions_and_the_manual_know_every_command() {
         assert!(page.contains(command), "{command} is not in the manual");
     }
 }
+
+/// `--output` with the plan's own name, another plan's or a link to one leaves all as it is.
+#[test]
+fn no_report_takes_the_place_of_a_plan() {
+    let folder = Folder::new("overwrite");
+    let plan = folder.write("my.shop", b"receptacle R1: 5-20R\n");
+    let notes = folder.write("notes.txt", b"receptacle R1: 5-20R\n");
+    let rules = folder.write("mine.rule", b"# mine\n");
+    for (input, output) in [(&plan, &plan), (&notes, &plan), (&notes, &notes), (&plan, &rules)] {
+        for command in ["check", "ask", "figures", "wires", "takeoff", "directory"] {
+            let run = ringout(&[command, input, "--output", output], "");
+            assert_eq!(status(&run), 2, "{command} {input} {output}");
+            assert!(err(&run).contains("not put in its place"), "{}", err(&run));
+        }
+    }
+    assert_eq!(std::fs::read_to_string(&plan).unwrap(), "receptacle R1: 5-20R\n");
+    assert_eq!(std::fs::read_to_string(&notes).unwrap(), "receptacle R1: 5-20R\n");
+    assert_eq!(std::fs::read_to_string(&rules).unwrap(), "# mine\n");
+    let report = folder.write("report.txt", b"old");
+    assert_eq!(status(&ringout(&["directory", &plan, "--output", &report], "")), 0);
+    assert!(std::fs::read_to_string(&report).unwrap().contains("draws no panel"));
+    assert_eq!(folder.names(), ["mine.rule", "my.shop", "notes.txt", "report.txt"]);
+}

@@ -17,7 +17,9 @@ mod why;
 mod wires;
 
 use args::{Command, Ringout, RulesCommand};
-use clap::Parser;
+use clap::{ArgMatches, CommandFactory, FromArgMatches};
+use std::fs;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// How a command ended.
@@ -40,7 +42,12 @@ impl End {
 
 /// Does what the command line says.
 pub fn run() -> ExitCode {
-    let end = match Ringout::parse().command {
+    let matches = Ringout::command().get_matches();
+    if let Some(path) = overwritten(&matches) {
+        output::complain(&format!("{} is what you wrote yourself; a report is not put in its place", path.display()));
+        return ExitCode::from(2);
+    }
+    let end = match Ringout::from_arg_matches(&matches).unwrap_or_else(|error| error.exit()).command {
         Command::Check(args) => check::run(&args),
         Command::Ask(args) => ask::run(&args),
         Command::Why(args) => why::run(&args),
@@ -64,6 +71,22 @@ pub fn run() -> ExitCode {
         End::Attention => 1,
         End::Wrong => 2,
     })
+}
+
+/// The file that `--output` names, where it is a plan or rule file that is there: a slip of the keys
+/// must not cost anybody a plan.
+fn overwritten(matches: &ArgMatches) -> Option<PathBuf> {
+    let mut command = matches;
+    while let Some((_, inner)) = command.subcommand() {
+        command = inner;
+    }
+    let output = command.try_get_one::<PathBuf>("output").ok().flatten()?;
+    let real = fs::canonicalize(output).ok()?;
+    let inputs = command.ids().filter(|id| id.as_str() != "output");
+    let paths = inputs.filter_map(|id| command.try_get_many::<PathBuf>(id.as_str()).ok().flatten()).flatten();
+    let is_own = real.extension().is_some_and(|e| e == "shop" || e == "rule");
+    let is_read = paths.filter_map(|path| fs::canonicalize(path).ok()).any(|path| path == real);
+    (is_own || is_read).then(|| output.clone())
 }
 
 /// What to judge.
@@ -105,7 +128,6 @@ fn rule_id(rules: &ringout::Rules, wanted: &str) -> Option<ringout::law::code::R
 #[cfg(test)]
 mod tests {
     use super::*;
-    use clap::CommandFactory;
 
     /// clap's own check of the definitions, and an example in the help of every command.
     #[test]
