@@ -63,6 +63,19 @@ pub fn builtin(sources: &mut Sources) -> Loaded {
 /// Problems in the files are listed in [`Loaded`]; an error is a folder that can't be read, holds no
 /// rule file, leads back into itself, or is too large to be a pack.
 pub fn from_folder(path: &Path, sources: &mut Sources) -> Result<Loaded, DiskError> {
+    let mut loaded = Loaded::default();
+    for path in files(path)? {
+        let text = text_of(&path)?;
+        let file = sources.add(path.display().to_string(), text.as_str());
+        let (pack, problems) = law::read(file, &text);
+        loaded.pack.join(pack);
+        loaded.problems.extend(problems);
+    }
+    Ok(loaded)
+}
+
+/// The rule files that [`from_folder`] reads, in its order, with its errors.
+pub fn files(path: &Path) -> Result<Vec<PathBuf>, DiskError> {
     let mut files = Vec::new();
     if fs::metadata(path).map_err(failed(path))?.is_dir() {
         walk(path, &mut Vec::new(), &mut files)?;
@@ -72,15 +85,7 @@ pub fn from_folder(path: &Path, sources: &mut Sources) -> Result<Loaded, DiskErr
     } else {
         files.push(path.to_path_buf());
     }
-    let mut loaded = Loaded::default();
-    for path in files {
-        let text = text_of(&path)?;
-        let file = sources.add(path.display().to_string(), text.as_str());
-        let (pack, problems) = law::read(file, &text);
-        loaded.pack.join(pack);
-        loaded.problems.extend(problems);
-    }
-    Ok(loaded)
+    Ok(files)
 }
 
 /// Adds the rule files of a folder. `above` are the real places of the folders it stands in: a link

@@ -28,7 +28,7 @@ pub struct Ringout {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Hold plans against the rules: attention, unknown, pass, each at its line
-    #[command(after_help = format!("Example:\n  ringout check my.shop\n  ringout check --stage trench --strict my.shop\n\n{EXIT_STATUS}"))]
+    #[command(after_help = format!("Example:\n  ringout check my.shop\n  ringout check --stage trench --strict my.shop\n  ringout check --watch my.shop\n\n{EXIT_STATUS}"))]
     Check(Check),
     /// The open questions, the one that settles most rules first
     #[command(after_help = "Example:\n  ringout ask my.shop")]
@@ -81,6 +81,9 @@ pub struct Check {
     /// List what passes as well, and every question
     #[arg(long)]
     pub all: bool,
+    /// Check again whenever a plan or rule file changes, until Ctrl-C; one line says what changed
+    #[arg(long, conflicts_with_all = ["format", "output"])]
+    pub watch: bool,
     /// How to print: text for people, json (one report a line) and sarif for programs
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

@@ -1,7 +1,8 @@
 //! `ringout check`.
 
 use super::args::{Check, Format};
-use super::{End, files, output};
+use super::progress::Progress;
+use super::{End, files, output, watch};
 use ringout::law;
 use ringout::report::{Depth, Report, json, sarif, text};
 use ringout::text::Sources;
@@ -9,39 +10,59 @@ use ringout::{Rules, parallel};
 use std::path::Path;
 
 /// What came of one plan.
-struct Done {
-    report: Report,
+pub(super) struct Done {
+    pub report: Report,
     sources: Sources,
 }
 
 /// Holds each plan against the rules and prints the reports in the order of the command line.
 pub fn run(args: &Check) -> End {
-    if args.plans.iter().filter(|p| *p == Path::new("-")).count() > 1 {
+    let stdin = args.plans.iter().filter(|p| *p == Path::new("-")).count();
+    if stdin > 1 {
         return End::of(output::complain("standard input can be read once"));
+    }
+    if args.watch {
+        return match stdin {
+            0 => watch::run(args),
+            _ => End::of(output::complain("standard input can't be watched; name a file")),
+        };
     }
     let Some((rules, rules_are_read)) = files::rules(&args.judging.source, &args.printing) else {
         return End::Wrong;
     };
-    let options = super::options(&args.judging);
-    let depth = if args.format == Format::Json { Depth::Derivations } else { Depth::Verdicts };
-    let all: Vec<Option<Done>> = parallel::map(&args.plans, |path| one(path, &rules, &options, depth));
-    let done: Vec<&Done> = all.iter().flatten().collect();
-    let printed = match document(args, &done) {
+    let all = each(args, &rules);
+    let printed = match document(args, &all) {
         Ok(text) => output::print(&args.printing, &text),
         Err(error) => output::complain(&format!("the report can't be written: {error}")),
     };
-    let has_unread = done.iter().any(|d| d.report.unread().next().is_some());
-    let needs_attention = done.iter().any(|d| {
+    if printed && rules_are_read { end(args, &all) } else { End::Wrong }
+}
+
+/// Each plan's report, in the order of the command line; none where a plan can't be read.
+pub(super) fn each(args: &Check, rules: &Rules) -> Vec<Option<Done>> {
+    let options = super::options(&args.judging);
+    let depth = if args.format == Format::Json { Depth::Derivations } else { Depth::Verdicts };
+    let progress = Progress::new(args.plans.len());
+    let all = parallel::map(&args.plans, |path| {
+        let done = one(path, rules, &options, depth);
+        progress.step();
+        done
+    });
+    progress.finish();
+    all
+}
+
+/// How the checks of all plans ended.
+pub(super) fn end(args: &Check, all: &[Option<Done>]) -> End {
+    let mut done = all.iter().flatten();
+    if all.iter().any(Option::is_none) || done.clone().any(|d| d.report.unread().next().is_some()) {
+        return End::Wrong;
+    }
+    let needs_attention = done.any(|d| {
         let counts = d.report.total();
         counts.attention > 0 || (args.strict && counts.unknown > 0)
     });
-    if !printed || !rules_are_read || has_unread || done.len() < all.len() {
-        End::Wrong
-    } else if needs_attention {
-        End::Attention
-    } else {
-        End::Fine
-    }
+    if needs_attention { End::Attention } else { End::Fine }
 }
 
 fn one(path: &Path, rules: &Rules, options: &law::Options, depth: Depth) -> Option<Done> {
@@ -51,7 +72,8 @@ fn one(path: &Path, rules: &Rules, options: &law::Options, depth: Depth) -> Opti
     Some(Done { report, sources: checked.sources })
 }
 
-fn document(args: &Check, done: &[&Done]) -> Result<String, serde_json::Error> {
+pub(super) fn document(args: &Check, all: &[Option<Done>]) -> Result<String, serde_json::Error> {
+    let done: Vec<&Done> = all.iter().flatten().collect();
     match args.format {
         Format::Text => {
             let look = output::look(&args.printing);

@@ -10,9 +10,11 @@ mod files;
 mod manual;
 mod new;
 mod output;
+mod progress;
 mod rules;
 mod takeoff;
 mod tidy;
+mod watch;
 mod why;
 mod wires;
 
