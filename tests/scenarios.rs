@@ -66,9 +66,10 @@ fn said(checked: &Checked, rules: &BTreeSet<String>, line: u32) -> Option<Outcom
     [Outcome::Attention, Outcome::Unknown, Outcome::Pass].into_iter().find(|o| outcomes.contains(o))
 }
 
-// Not held yet: the disagreements have not been gone through one by one. `cargo test -- --ignored` lists them.
+/// The share that agrees, in percent: it may only rise. The aim is 97.
+const AGREEING: usize = 61;
+
 #[test]
-#[ignore = "the disagreements are not worked through yet"]
 fn the_pack_agrees_with_people_who_know() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/scenarios");
     let topics = topics(&folder);
@@ -82,16 +83,18 @@ fn the_pack_agrees_with_people_who_know() {
         assert!(reason.len() > 20, "{id} disagrees without a reason");
     }
 
+    let files: Vec<_> = common::shop_files(&folder).into_iter().collect();
+    let all = ringout::parallel::map(&files, |path| {
+        let text = std::fs::read_to_string(path).unwrap();
+        let wanted = expectations(&text);
+        (!wanted.is_empty()).then(|| (wanted, common::check(path)))
+    });
+
     let mut total = 0;
     let mut found: BTreeMap<String, String> = BTreeMap::new();
     let mut lost: Vec<String> = Vec::new();
-    for path in common::shop_files(&folder) {
-        let text = std::fs::read_to_string(&path).unwrap();
-        let wanted = expectations(&text);
-        if wanted.is_empty() {
-            continue;
-        }
-        let checked = common::check(&path);
+    for (path, checked) in files.iter().zip(all) {
+        let Some((wanted, checked)) = checked else { continue };
         for e in wanted {
             if e.verdict == "local" {
                 continue;
@@ -136,5 +139,5 @@ fn the_pack_agrees_with_people_who_know() {
     assert!(new.is_empty(), "{} new disagreements:\n{}", new.len(), new.join("\n"));
     assert!(gone.is_empty(), "these agree now, strike them from disagreements.txt: {gone:?}");
     assert!(lost.is_empty(), "judged wrong by people, not seen here:\n{}", lost.join("\n"));
-    assert!(agreeing * 10 >= total * 9, "only {agreeing} of {total} agree");
+    assert!(agreeing * 100 >= total * AGREEING, "only {agreeing} of {total} agree");
 }
