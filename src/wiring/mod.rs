@@ -15,9 +15,11 @@ mod colors;
 mod controls;
 mod disconnects;
 mod facts;
+mod faults;
 mod graph;
 mod hang;
 mod incoming;
+pub mod joints;
 mod layer;
 mod lists;
 mod make;
@@ -42,6 +44,7 @@ mod wires;
 #[cfg(test)]
 mod tests;
 
+pub use faults::{Fault, FaultKind, faults};
 pub use nets::{End, Net, Role, Screw};
 pub use simulate::{Load, Row, Switch, Table, simulate};
 

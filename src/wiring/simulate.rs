@@ -14,7 +14,7 @@ use crate::words::{Kind, name};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Most switches of one part that are tried in every position: 4,096 positions.
-const MOST_SWITCHES: usize = 12;
+pub(super) const MOST_SWITCHES: usize = 12;
 /// Most switches of circuits that hang together that still make one table; more make one for each part.
 const MOST_IN_TABLE: usize = 6;
 
@@ -181,11 +181,11 @@ fn loads_of(item: ItemRef, terminals: &Terminals) -> Vec<(Load, Terminals)> {
 }
 
 /// Whether power goes through an item to further nets.
-fn passes_power(item: ItemRef) -> bool {
+pub(super) fn passes_power(item: ItemRef) -> bool {
     matches!(item.kind, Kind::Switch | Kind::Disconnect | Kind::Receptacle | Kind::Device)
 }
 
-fn is_load_screw(screw: Screw) -> bool {
+pub(super) fn is_load_screw(screw: Screw) -> bool {
     matches!(screw, Screw::Hot(_) | Screw::Neutral)
 }
 
@@ -228,7 +228,7 @@ impl Reach {
 }
 
 /// The pairs of nets that an item joins.
-fn closed(terminals: &Terminals, is_up: bool) -> Vec<(u32, u32)> {
+pub(super) fn closed(terminals: &[(Screw, u32)], is_up: bool) -> Vec<(u32, u32)> {
     let at = |wanted: Screw| terminals.iter().find(|(screw, _)| *screw == wanted).map(|(_, net)| *net);
     let mut pairs = Vec::new();
     let mut pair = |a: Option<u32>, b: Option<u32>| pairs.extend(a.zip(b));
@@ -341,16 +341,16 @@ fn table(shop: &Shop, parts: &[&Part]) -> Table {
 }
 
 /// Sets that are joined.
-struct Union {
+pub(super) struct Union {
     before: Vec<u32>,
 }
 
 impl Union {
-    fn new(count: usize) -> Union {
+    pub fn new(count: usize) -> Union {
         Union { before: (0..count as u32).collect() }
     }
 
-    fn find(&self, of: u32) -> u32 {
+    pub fn find(&self, of: u32) -> u32 {
         let mut at = of;
         while let Some(next) = self.before.get(at as usize).filter(|next| **next != at) {
             at = *next;
@@ -358,7 +358,7 @@ impl Union {
         at
     }
 
-    fn of(&mut self, of: u32) -> u32 {
+    pub fn of(&mut self, of: u32) -> u32 {
         let root = self.find(of);
         let mut at = of;
         while let Some(slot) = self.before.get_mut(at as usize).filter(|next| **next != root) {
@@ -367,7 +367,7 @@ impl Union {
         root
     }
 
-    fn join(&mut self, a: u32, b: u32) {
+    pub fn join(&mut self, a: u32, b: u32) {
         let (a, b) = (self.of(a), self.of(b));
         if let Some(slot) = self.before.get_mut(b as usize) {
             *slot = a;
