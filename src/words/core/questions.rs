@@ -72,6 +72,15 @@ pub(super) const QUESTIONS: &[(Kinds, NameId, &str)] = &[
     (kinds!(Breaker), name::POLES, "How many poles has the {item}?"),
     (kinds!(Breaker), name::SPACE, "Which spaces of its panel does the {item} take?"),
     (kinds!(Panel), name::SPACES, "How many breaker spaces has {item}?"),
+    (kinds!(Receptacle), name::CONFIGURATION, "Which pattern is {item}, such as 5-20R or 6-50R (it stands on its face)?"),
+    (kinds!(Feeder Circuit), name::WIRE, "Which wire has {item}: what size, copper or aluminum, what type?"),
+    (kinds!(Panel), name::BUS_AMPS, "How many amperes does the label of {item} give for its bus?"),
+    (kinds!(Light), name::WATTS, "How many watts does the plate of {item} give?"),
+    (kinds!(Run), name::BENDS, "How many bends has {item} between its pull points?"),
+    (kinds!(ElectrodeConductor), name::SIZE, "What size is the {item}?"),
+    (kinds!(Electrode), name::LENGTH, "How long is {item}?"),
+    (kinds!(Box), name::WIDTH, "What size is {item}: trade size and depth, or the volume stamped in it?"),
+    (kinds!(Switch), name::TYPE, "What kind of switch is {item}: single-pole, 3-way, 4-way?"),
 ];
 
 /// The question of a row of the word tables.
