@@ -79,6 +79,8 @@ fn what_cannot_be_counted_is_said() {
     let (_, list) = count(&rules, &LARKSPUR.replace(run, "run B6 to B8: 10 ft, 2 bends"));
     let open = list.lines.iter().find(|l| l.item.contains("kind not said")).unwrap();
     assert_eq!((open.quantity, open.asks.len()), (Some(11), 1));
+    let fittings = list.lines.iter().find(|l| l.item == "connectors, couplings and straps of it").unwrap();
+    assert_eq!((fittings.quantity, fittings.is_least), (None, true), "they go by the kind that is not said");
 
     let (checked, list) = count(&rules, include_str!("../examples/half-known.shop"));
     let said = list.remarks.join("\n");

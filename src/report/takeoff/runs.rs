@@ -103,7 +103,11 @@ impl Counter<'_> {
         let Some(method) = method else {
             let item = "raceway or cable, kind not said";
             self.tally.add(Group::Raceway, item, Buy::Feet(allowance), "lengths, up to whole feet", length, called);
-            self.tally.ask(Group::Raceway, item, self.teller.ask(run, name::METHOD), length.is_none());
+            let ask = self.teller.ask(run, name::METHOD);
+            self.tally.ask(Group::Raceway, item, ask.clone(), length.is_none());
+            let item = "connectors, couplings and straps of it";
+            self.tally.add(Group::Fitting, item, Buy::Each, "they go by its kind, which is not said", None, called);
+            self.tally.ask(Group::Fitting, item, ask, true);
             return false;
         };
         if self.teller.is(run, name::IS_CABLE) {
@@ -221,8 +225,11 @@ impl Counter<'_> {
     /// What a line of stretches needs beside each of them: its two ends, joints between, what the earth asks.
     fn line_of_stretches(&mut self, line: ItemRef, stretches: &[ItemRef]) {
         let called = self.name(line);
+        // Fittings of a raceway whose kind is not said stand in its own line.
+        let is_one_kind =
+            |stretch: ItemRef| self.teller.known(stretch, name::METHOD).is_some_and(|m| !m.contains(" or "));
         let raceways: Vec<ItemRef> =
-            stretches.iter().copied().filter(|s| self.teller.is(*s, name::IS_RACEWAY)).collect();
+            stretches.iter().copied().filter(|s| self.teller.is(*s, name::IS_RACEWAY) && is_one_kind(*s)).collect();
         let family = |item: ItemRef| {
             let size = self.teller.known(item, name::TRADE_SIZE).map(|size| format!("{size} ")).unwrap_or_default();
             let method = self.teller.known(item, name::METHOD).unwrap_or_else(|| "raceway".into());
@@ -237,7 +244,8 @@ impl Counter<'_> {
                 self.tally.one(Group::Fitting, &format!("{end} {what}"), "one for each end", called);
             }
         }
-        for pair in families.windows(2) {
+        let joined = if raceways.len() == stretches.len() { families.as_slice() } else { &[] };
+        for pair in joined.windows(2) {
             let item = match pair {
                 [a, b] if a == b => format!("{a} coupling"),
                 [a, b] => format!("{a} to {b} coupling"),
@@ -256,7 +264,7 @@ impl Counter<'_> {
             let one = Some(Rational::ONE);
             self.tally.add(Group::Fitting, "warning ribbon", Buy::Feet(one), how, length, called);
         }
-        if !buried.is_empty() && !raceways.is_empty() {
+        if buried.iter().any(|s| self.teller.is(*s, name::IS_RACEWAY)) {
             self.tally.one(Group::Fitting, "duct seal, lump", "raceway from the earth enters a building", called);
         }
     }

@@ -97,7 +97,7 @@ fn line(sum: Sum) -> Option<Line> {
         }
     };
     let of_feet = match (sum.buy, sum.sum) {
-        (Buy::Feet(Some(more)) | Buy::Sticks(Some(more), _), Some(inches)) => {
+        (Buy::Feet(Some(more)) | Buy::Sticks(Some(more), _), Some(inches)) if inches > Rational::ZERO => {
             let feet = inches.over(twelve)?;
             format!("{} ft x {}: ", feet.decimal(2), more.decimal(2))
         }
