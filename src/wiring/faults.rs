@@ -440,24 +440,31 @@ impl<'a> Trial<'a> {
                 })
                 .collect();
             let hots: Vec<_> = ways.iter().filter(|(t, ..)| matches!(t.screw, Screw::Hot(_))).collect();
-            let back = ways.iter().find(|(t, ..)| t.screw == Screw::Neutral);
+            let backs: Vec<_> = ways.iter().filter(|(t, ..)| t.screw == Screw::Neutral).collect();
             for (place, (_, out, source)) in hots.iter().enumerate() {
-                let other = back.or_else(|| hots.get(1 - place.min(1)).copied());
-                let Some((_, home, bar)) = other else { continue };
-                let mut sum: BTreeMap<Step, i32> = BTreeMap::new();
-                home.iter().for_each(|s| *sum.entry(s.forward()).or_default() += s.sign());
-                out.iter().for_each(|s| *sum.entry(s.forward()).or_default() -= s.sign());
-                for step in sum.iter().filter(|(_, n)| **n != 0).map(|(s, _)| s) {
-                    let kind = if step.is_device { FaultKind::GroundFaultUneven } else { FaultKind::Unbalanced };
-                    all.insert(Fault { kind, item: step.item, with: None });
-                }
-                if bar.screw == Screw::Bar {
-                    let circuits =
-                        |t: &Terminal| nets.get(t.net as usize).map(|n| n.circuits.as_slice()).unwrap_or(&[]);
-                    if let Some(circuit) = circuits(source).first().filter(|c| !circuits(bar).contains(c)) {
-                        all.insert(Fault { kind: FaultKind::NeutralBorrowed, item: load.item, with: Some(*circuit) });
+                // Without a neutral the current of one hot goes home by the other.
+                let homes =
+                    if backs.is_empty() { hots.get(1 - place.min(1)).copied().into_iter() } else { None.into_iter() };
+                for (_, home, bar) in homes.chain(backs.iter().copied()) {
+                    let mut sum: BTreeMap<Step, i32> = BTreeMap::new();
+                    home.iter().for_each(|s| *sum.entry(s.forward()).or_default() += s.sign());
+                    out.iter().for_each(|s| *sum.entry(s.forward()).or_default() -= s.sign());
+                    for step in sum.iter().filter(|(_, n)| **n != 0).map(|(s, _)| s) {
+                        let kind = if step.is_device { FaultKind::GroundFaultUneven } else { FaultKind::Unbalanced };
+                        all.insert(Fault { kind, item: step.item, with: None });
                     }
-                    back_by.entry(bar.net).or_default().insert((source.leg, source.net));
+                    if bar.screw == Screw::Bar {
+                        let circuits =
+                            |t: &Terminal| nets.get(t.net as usize).map(|n| n.circuits.as_slice()).unwrap_or(&[]);
+                        if let Some(circuit) = circuits(source).first().filter(|c| !circuits(bar).contains(c)) {
+                            all.insert(Fault {
+                                kind: FaultKind::NeutralBorrowed,
+                                item: load.item,
+                                with: Some(*circuit),
+                            });
+                        }
+                        back_by.entry(bar.net).or_default().insert((source.leg, source.net));
+                    }
                 }
             }
         }
