@@ -400,3 +400,31 @@ fn no_report_takes_the_place_of_a_plan() {
     assert!(std::fs::read_to_string(&report).unwrap().contains("draws no panel"));
     assert_eq!(folder.names(), ["mine.rule", "my.shop", "notes.txt", "report.txt"]);
 }
+
+/// A plan beside one with a deeper box and a known breaker: what that settles, and nothing else.
+#[test]
+fn compare_shows_what_differs() {
+    let folder = Folder::new("compare");
+    let plan = include_str!("../examples/larkspur.shop");
+    let changed = plan.replace("box B9: 4 in square, 1-1/2 in deep", "box B9: 4 in square, 2-1/8 in deep");
+    assert_ne!(plan, changed);
+    let other = folder.write("deeper.shop", changed.as_bytes());
+    let ended = ringout(&["compare", "examples/larkspur.shop", &other, "--format", "json"], "");
+    assert_eq!(status(&ended), 0, "{}", err(&ended));
+    let document: serde_json::Value = serde_json::from_str(&out(&ended)).unwrap();
+    let verdicts = document["verdicts"].as_array().unwrap();
+    assert_eq!(verdicts.len(), 1, "{verdicts:?}");
+    assert_eq!(
+        (verdicts[0]["what"].as_str(), verdicts[0]["first"].as_str(), verdicts[0]["second"].as_str()),
+        (Some("box-fill"), Some("attention"), Some("pass"))
+    );
+    let figures = document["figures"].as_array().unwrap();
+    assert!(figures.iter().all(|f| f["about"] == "box B9") && !figures.is_empty(), "{figures:?}");
+    assert_eq!(
+        document["materials"].as_array().unwrap().len(),
+        4,
+        "a box and its cover less of one depth, and more of the other"
+    );
+    let same = ringout(&["compare", "examples/larkspur.shop", "examples/larkspur.shop"], "");
+    assert!(status(&same) == 0 && out(&same).matches("No difference").count() == 4, "{}", out(&same));
+}

@@ -47,6 +47,9 @@ pub enum Command {
     /// The panel directory, to print and stick on the door
     #[command(after_help = "Example:\n  ringout directory my.shop")]
     Directory(Sheet),
+    /// Two ways of doing it side by side: verdicts, figures, materials and questions that differ
+    #[command(after_help = "Example:\n  ringout compare my.shop other.shop")]
+    Compare(Compare),
     /// Plans in their one canonical form; comments and meaning stay
     #[command(after_help = "Example:\n  ringout tidy my.shop\n  ringout tidy --check my.shop")]
     Tidy(Tidy),
@@ -169,6 +172,24 @@ pub struct Sheet {
     /// The plan; `-` reads standard input
     #[arg(value_name = "PLAN")]
     pub plan: PathBuf,
+    #[command(flatten)]
+    pub source: RuleSource,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
+    pub format: ListFormat,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The first plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub first: PathBuf,
+    /// The second plan
+    #[arg(value_name = "OTHER")]
+    pub second: PathBuf,
     #[command(flatten)]
     pub source: RuleSource,
     /// How to print

@@ -3,6 +3,7 @@
 mod args;
 mod ask;
 mod check;
+mod compare;
 mod completions;
 mod directory;
 mod figures;
@@ -57,6 +58,7 @@ pub fn run() -> ExitCode {
         Command::Wires(args) => wires::run(&args),
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Directory(args) => directory::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Tidy(args) => tidy::run(&args),
         Command::New(args) => new::run(&args),
         Command::Completions(args) => completions::run(&args),

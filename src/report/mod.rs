@@ -6,6 +6,7 @@
 mod answer;
 mod assemble;
 mod citation;
+pub mod compare;
 pub mod directory;
 mod excerpt;
 pub mod figures;

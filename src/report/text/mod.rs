@@ -3,6 +3,7 @@
 
 mod ask;
 mod check;
+mod compare;
 mod directory;
 mod figures;
 mod takeoff;
@@ -11,6 +12,7 @@ mod wires;
 
 pub use ask::ask;
 pub use check::check;
+pub use compare::compare;
 pub use directory::directory;
 pub use figures::figures;
 pub use takeoff::takeoff;

@@ -1,0 +1,26 @@
+//! `ringout compare`.
+
+use super::args::{Compare, ListFormat};
+use super::{End, files, output};
+use ringout::report::{compare, text};
+
+/// Prints what differs between two plans.
+pub fn run(args: &Compare) -> End {
+    let Some((rules, rules_are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
+    let (Some(first), Some(second)) = (files::plan(&args.first), files::plan(&args.second)) else { return End::Wrong };
+    let options = ringout::law::Options::default();
+    let checked = [&first, &second].map(|input| ringout::check(&rules, &input.name, &input.text, &options));
+    let [one, two] = &checked;
+    let comparison = compare::compare(&rules, one, two);
+    let plans = [first.name.as_str(), second.name.as_str()];
+    let text = match args.format {
+        ListFormat::Text => text::compare(plans, &comparison, output::look(&args.printing)),
+        ListFormat::Json => match compare::pretty(plans, &comparison) {
+            Ok(json) => json + "\n",
+            Err(error) => return End::of(output::complain(&format!("can't write JSON: {error}"))),
+        },
+    };
+    let printed = output::print(&args.printing, &text);
+    let are_read = checked.iter().fold(true, |all, c| super::is_read(c, &args.printing) && all);
+    End::of(printed && rules_are_read && are_read)
+}
