@@ -1,14 +1,19 @@
-//! How long the stages of a check take, and what a rule costs on one item.
+//! How long a check takes, where the time goes, how it grows, and what it holds in memory.
 //!
-//! `cargo bench` prints a table. It asserts nothing: times of a shared machine prove little.
+//! `cargo bench` prints the table. It asserts nothing: times of a shared machine prove little. With the path of
+//! a plan (`cargo bench -- my.shop`) it says which rules take longest there. Ringout against other engines is a
+//! package of its own, so that they weigh on no build here: `cargo run --release --manifest-path tests/bench/Cargo.toml`.
 
 use ringout::law::code::RuleId;
 use ringout::law::evaluate::Judge;
 use ringout::law::verdict::Outcome;
 use ringout::law::{Options, judge};
+use ringout::report::{Depth, Look, Report, text};
 use ringout::text::{FileId, Sources};
-use ringout::{Rules, law, plan, shop, wiring};
+use ringout::{Rules, law, parallel, plan, shop, wiring};
+use std::fmt::Write;
 use std::hint::black_box;
+use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 const PLANS: [(&str, &str); 3] = [
@@ -17,46 +22,86 @@ const PLANS: [(&str, &str); 3] = [
     ("half-known", include_str!("../../examples/half-known.shop")),
 ];
 
-/// The median of a few runs.
-fn median<T>(runs: usize, mut run: impl FnMut() -> T) -> Duration {
-    let mut times: Vec<Duration> = (0..runs)
-        .map(|_| {
-            let start = Instant::now();
-            black_box(run());
-            start.elapsed()
-        })
-        .collect();
-    times.sort();
-    times[runs / 2]
+/// Circuits of the plans that show how time grows. The largest is about as much as a plan may hold.
+const CIRCUITS: [usize; 5] = [1_000, 3_000, 10_000, 30_000, 60_000];
+
+/// The shortest of a few runs: what disturbs a run only ever makes it longer.
+fn least<T>(runs: usize, mut run: impl FnMut() -> T) -> Duration {
+    let once = |_| {
+        let start = Instant::now();
+        black_box(run());
+        start.elapsed()
+    };
+    (0..runs).map(once).min().unwrap_or_default()
 }
 
 fn main() {
-    let load = median(9, || law::builtin(&mut Sources::default()));
-    let pack = law::builtin(&mut Sources::default());
-    println!("builtin pack {load:?}, compile {:?}", median(9, || law::compile(&pack)));
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match arguments.first().map(String::as_str) {
+        // The program begins itself again, to do nothing, or to check one plan and say what it held.
+        Some("nothing") => {}
+        Some("hold") => hold(arguments.get(1).and_then(|n| n.parse().ok()).unwrap_or(0)),
+        Some(path) if path.ends_with(".shop") => one_plan(path),
+        _ => table(),
+    }
+}
+
+fn table() {
+    start();
+    stages();
     let rules = Rules::builtin();
-    for (name, text) in PLANS {
+    many_plans(&rules);
+    growth(&rules);
+    memory();
+}
+
+/// The demo's check as a process, against one that does nothing.
+fn start() {
+    let run = |program: &str, arguments: &[&str]| {
+        let mut command = Command::new(program);
+        command.args(arguments).stdout(Stdio::null());
+        least(40, || command.status().map(|s| s.code()))
+    };
+    let own = std::env::current_exe().unwrap_or_default().display().to_string();
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/larkspur.shop");
+    let (check, nothing) = (run(env!("CARGO_BIN_EXE_ringout"), &["check", demo]), run(&own, &["nothing"]));
+    println!("process: check of the demo {check:.2?}, an empty program {nothing:.2?}, over it {:.2?}", check - nothing);
+}
+
+/// The stages of a check, one by one.
+fn stages() {
+    let load = least(15, || law::builtin(&mut Sources::default()));
+    let pack = law::builtin(&mut Sources::default());
+    println!("built-in pack: load {load:.2?}, compile {:.2?}", least(15, || law::compile(&pack)));
+    let rules = Rules::builtin();
+    for (name, plan_text) in PLANS {
         let file = FileId(999);
-        let read = plan::read(file, text);
+        let read = plan::read(file, plan_text);
         let build = || shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+        let built = build();
         let mut whole = build();
         wiring::complete(&mut whole);
-        let all = median(9, || judge(&rules.code, &whole, &Options::default()));
         let verdicts = judge(&rules.code, &whole, &Options::default());
         let unknown = verdicts.iter().filter(|v| v.outcome == Outcome::Unknown).count();
+        let checked = ringout::check(&rules, name, plan_text, &Options::default());
+        let report = Report::of(&rules, &checked, Depth::Verdicts);
+        let look = Look::new(100, false);
         println!(
-            "{name}: read {:?}, build {:?}, wiring {:?}, judge {all:?} for {} verdicts, {unknown} unknown",
-            median(9, || plan::read(file, text)),
-            median(9, build),
-            median(9, || wiring::complete(&mut build())),
+            "{name}: read {:.2?}, build {:.2?}, wiring {:.2?}, judge {:.2?} ({} verdicts, {unknown} unknown), report {:.2?}, text {:.2?}",
+            least(15, || plan::read(file, plan_text)),
+            least(15, build),
+            least(15, || built.clone()).abs_diff(least(15, || wiring::complete(&mut built.clone()))),
+            least(9, || judge(&rules.code, &whole, &Options::default())),
             verdicts.len(),
+            least(9, || Report::of(&rules, &checked, Depth::Verdicts)),
+            least(9, || text::check(&report, &checked.sources, look, false)),
         );
-        each_rule(&rules, &whole);
+        each_rule(&rules, &whole, 3);
     }
 }
 
 /// The quick way for every rule on every item, and the rules that take longest in all.
-fn each_rule(rules: &Rules, shop: &shop::Shop) {
+fn each_rule(rules: &Rules, shop: &shop::Shop, shown: usize) {
     let mut judge_once = Judge::new(&rules.code, shop);
     let (mut met, mut spent) = (0usize, Duration::ZERO);
     let mut slowest: Vec<(Duration, usize, &str)> = Vec::new();
@@ -67,15 +112,107 @@ fn each_rule(rules: &Rules, shop: &shop::Shop) {
             continue;
         }
         judge_once.quick_outcomes(id, &items, |_| {});
-        let quick = median(25, || judge_once.quick_outcomes(id, &items, |outcome| _ = black_box(outcome)));
+        let quick = least(25, || judge_once.quick_outcomes(id, &items, |outcome| _ = black_box(outcome)));
         met += items.len();
         spent += quick;
         let options = Options { rules: Some(vec![id]), ..Options::default() };
-        slowest.push((median(3, || judge(&rules.code, shop, &options)), items.len(), &rule.name));
+        slowest.push((least(3, || judge(&rules.code, shop, &options)), items.len(), &rule.name));
     }
     println!("  quick way: {met} times a rule on an item, {} ns each", spent.as_nanos() as usize / met.max(1));
     slowest.sort_by_key(|(time, ..)| std::cmp::Reverse(*time));
-    for (time, items, name) in slowest.iter().take(6) {
-        println!("  {time:?} for {name} on {items} items");
+    for (time, items, name) in slowest.iter().take(shown) {
+        println!("  {time:.2?} for {name} on {items} items");
     }
+}
+
+fn one_plan(path: &str) {
+    let rules = Rules::builtin();
+    let plan_text = std::fs::read_to_string(path).unwrap_or_else(|error| format!("# {error}"));
+    let checked = ringout::check(&rules, path, &plan_text, &Options::default());
+    println!("{path}: {:.2?}", least(3, || ringout::check(&rules, path, &plan_text, &Options::default())));
+    each_rule(&rules, &checked.shop, 20);
+}
+
+/// A thousand plans one after the other, and on every core.
+fn many_plans(rules: &Rules) {
+    let plans: Vec<&str> = PLANS.iter().take(2).map(|(_, text)| *text).cycle().take(1000).collect();
+    let check = |text: &&str| ringout::check(rules, "plan", text, &Options::default()).verdicts.len();
+    let one = least(3, || plans.iter().map(check).collect::<Vec<_>>());
+    let all = least(3, || parallel::map(&plans, check));
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let ratio = one.as_secs_f64() / all.as_secs_f64();
+    println!("1,000 plans: {one:.2?} on one core, {all:.2?} on {cores}: {ratio:.2} times faster");
+}
+
+/// Panels of forty circuits with one receptacle each, all known.
+fn plan_of(circuits: usize) -> String {
+    let mut text = String::from("shop\n  code NEC 2023\nfeeder F1 from house to P0\n");
+    for number in 0..circuits {
+        if number % 40 == 0 {
+            _ = writeln!(text, "panel P{}: main 200 A", number / 40);
+        }
+        _ = writeln!(text, "circuit C{number} from P{}: breaker 20 A, feeds R{number}", number / 40);
+        _ = writeln!(text, "receptacle R{number}: 5-20R");
+    }
+    text
+}
+
+/// How each stage grows with the plan: time, and the exponent of a line through the logarithms.
+fn growth(rules: &Rules) {
+    let mut points: Vec<(f64, [f64; 4])> = Vec::new();
+    for circuits in CIRCUITS {
+        let plan_text = plan_of(circuits);
+        let runs = if circuits > 5_000 { 1 } else { 3 };
+        let mut read = plan::read(FileId(999), "");
+        let reading = least(runs, || read = plan::read(FileId(999), &plan_text));
+        let mut built = shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+        let building = least(runs, || built = shop::build(&read, &[], &[], rules.code.vocabulary.clone()));
+        let start = Instant::now();
+        wiring::complete(&mut built);
+        let wiring = start.elapsed();
+        let judging = least(runs, || judge(&rules.code, &built, &Options::default()).len());
+        let times = [reading, building, wiring, judging];
+        println!(
+            "{circuits} circuits ({} kB): read {reading:.1?}, build {building:.1?}, wiring {wiring:.1?}, judge {judging:.1?}, together {:.1?}",
+            plan_text.len() / 1000,
+            times.iter().sum::<Duration>()
+        );
+        points.push((circuits as f64, times.map(|t| t.as_secs_f64())));
+    }
+    let exponent = |of: &dyn Fn(&[f64; 4]) -> f64| {
+        let logs: Vec<(f64, f64)> = points.iter().map(|(n, times)| (n.ln(), of(times).ln())).collect();
+        let count = logs.len() as f64;
+        let (x, y) = (logs.iter().map(|p| p.0).sum::<f64>() / count, logs.iter().map(|p| p.1).sum::<f64>() / count);
+        let slope: f64 = logs.iter().map(|p| (p.0 - x) * (p.1 - y)).sum();
+        slope / logs.iter().map(|p| (p.0 - x).powi(2)).sum::<f64>()
+    };
+    println!(
+        "growth with the power of: read {:.2}, build {:.2}, wiring {:.2}, judge {:.2}, together {:.2}",
+        exponent(&|t| t[0]),
+        exponent(&|t| t[1]),
+        exponent(&|t| t[2]),
+        exponent(&|t| t[3]),
+        exponent(&|t| t.iter().sum())
+    );
+}
+
+/// The most memory that a process of its own held, as Linux counts it.
+fn memory() {
+    let Ok(own) = std::env::current_exe() else { return };
+    for circuits in [0, 1_000, 10_000] {
+        let said = Command::new(&own).args(["hold", &circuits.to_string()]).output();
+        let said = said.map(|output| String::from_utf8_lossy(&output.stdout).trim().to_string()).unwrap_or_default();
+        let of = if circuits == 0 { "the demo".to_string() } else { format!("{circuits} circuits") };
+        println!("memory of checking {of}: {said}");
+    }
+}
+
+fn hold(circuits: usize) {
+    let rules = Rules::builtin();
+    let made = plan_of(circuits);
+    let plan_text = if circuits == 0 { PLANS[0].1 } else { &made };
+    black_box(ringout::check(&rules, "plan", plan_text, &Options::default()));
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let most = status.lines().find_map(|line| line.strip_prefix("VmHWM:")).unwrap_or(" not known here");
+    println!("{} at most", most.trim());
 }
