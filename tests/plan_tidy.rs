@@ -14,7 +14,7 @@ fn prove(name: &str, text: &str) -> String {
     assert!(before.unread.is_empty(), "{name}: unread without a problem");
     assert!(plan::says_the_same(text, &tidied), "{name} says something else:\n{tidied}");
     assert_eq!(plan::tidy(&tidied).as_deref(), Ok(tidied.as_str()), "{name} twice");
-    assert_eq!(comments(text), comments(&tidied), "{name}: a comment is lost:\n{tidied}");
+    assert!(comments(text) <= comments(&tidied), "{name}: a comment is lost:\n{tidied}");
     tidied
 }
 
@@ -33,7 +33,7 @@ fn plans_of_this_repository_keep_what_they_say() {
     assert!(count >= 203, "only {count} plans");
 }
 
-/// `#6` may be a wire's size; these are comments.
+/// `#6` may be a wire's size; these are comments. One that could be mistaken for a size gets a blank, so there may be more.
 fn comments(text: &str) -> usize {
     text.matches("# ").count() + text.matches("#!").count()
 }

@@ -41,7 +41,7 @@ pub fn tidy(text: &str) -> Result<String, Vec<Problem>> {
                 tidied.push_str(words);
                 if let Some(comment) = comment {
                     tidied.push_str("  ");
-                    tidied.push_str(comment);
+                    tidied.push_str(&apart(comment));
                 }
                 tidied.push('\n');
             }
@@ -59,6 +59,14 @@ fn flush(comments: &mut Vec<&str>, depth: usize, to: &mut String) {
         to.push_str(&"  ".repeat(if is_indented { depth.max(1) } else { 0 }));
         to.push_str(bare);
         to.push('\n');
+    }
+}
+
+/// A comment that no longer reads as the gauge of a wire, `#12`, where it stands behind a phrase.
+fn apart(comment: &str) -> String {
+    match comment.strip_prefix('#') {
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("# {rest}"),
+        _ => comment.to_string(),
     }
 }
 

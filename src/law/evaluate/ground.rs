@@ -14,7 +14,8 @@ pub(in crate::law) struct Ground<'a> {
     pub shop: &'a Shop,
     /// Editions and days that the plan leaves possible.
     pub moments: Moments,
-    /// For each kind and name, whether any item has an assumption or claim there.
+    /// For each kind and name, whether any item has an assumption or claim there. Empty where nobody judges:
+    /// it takes a look at every fact, and a message is made for each of many verdicts.
     weak: Vec<bool>,
     /// Where each define keeps what it gave for which item.
     pub seats: Vec<Seats>,
@@ -23,28 +24,24 @@ pub(in crate::law) struct Ground<'a> {
 }
 
 impl<'a> Ground<'a> {
+    /// For judging many items the quick way.
+    pub fn for_judging(code: &'a Code, shop: &'a Shop) -> Ground<'a> {
+        Ground { weak: weak(code, shop), ..Ground::new(code, shop) }
+    }
+
+    /// For a few items, with care.
     pub fn new(code: &'a Code, shop: &'a Shop) -> Ground<'a> {
-        let names = code.vocabulary.name_count();
-        let mut weak = vec![false; KINDS * names];
-        for kind in Kind::ALL {
-            for name in (0..names).map(|n| NameId(n as u16)) {
-                let is_weak = shop.sources(kind, name).iter().any(|s| s.how == How::Assumed || s.claim.is_some());
-                if let Some(slot) = weak.get_mut(kind as usize * names + name.0 as usize) {
-                    *slot = is_weak;
-                }
-            }
-        }
         let place = |name: &String| code.proper_names.iter().position(|n| n == name).map(|i| i as u32);
         let names = shop.proper_names().iter().map(place).collect();
         let seats = code.defines.iter().map(|d| Seats::of(d, shop)).collect();
-        Ground { code, shop, moments: Moments::of(code, shop), weak, seats, names }
+        Ground { code, shop, moments: Moments::of(code, shop), weak: Vec::new(), seats, names }
     }
 
     /// Whether any item of the kind has an assumption or claim under this name.
     #[inline]
     pub fn is_weak(&self, kind: Kind, name: NameId) -> bool {
         let names = self.weak.len() / KINDS;
-        self.weak.get(kind as usize * names + name.0 as usize).copied().unwrap_or(false)
+        self.weak.get(kind as usize * names + name.0 as usize).copied().unwrap_or(true)
     }
 
     /// Whether the fact is an assumption, or rests on a claim for many.
@@ -102,4 +99,18 @@ impl<'a> Ground<'a> {
         let define = self.code.define_of(item.kind, name)?;
         matches!(self.shop.fact(item, name), Value::Unknown).then_some(define)
     }
+}
+
+fn weak(code: &Code, shop: &Shop) -> Vec<bool> {
+    let names = code.vocabulary.name_count();
+    let mut weak = vec![false; KINDS * names];
+    for kind in Kind::ALL {
+        for name in (0..names).map(|n| NameId(n as u16)) {
+            let is_weak = shop.sources(kind, name).iter().any(|s| s.how == How::Assumed || s.claim.is_some());
+            if let Some(slot) = weak.get_mut(kind as usize * names + name.0 as usize) {
+                *slot = is_weak;
+            }
+        }
+    }
+    weak
 }

@@ -44,7 +44,14 @@ pub struct Judge<'a> {
     trial: Memo,
     /// Of the rule that is judged, once it is needed.
     cuts: Option<Cuts>,
+    /// What trying completions may cost at each item that the rule meets.
+    share: usize,
 }
+
+/// Most facts and rows that are read for trying the completions of one rule, in one moment: a rule that meets
+/// thousands of items gets less for each, all the same, so that the order of lines never matters. With a
+/// shop's dozen or two of items it is not felt.
+const RULE_WORK_CAP: usize = 4_000_000;
 
 /// A rule met on an item in one moment, with what is behind it.
 struct Tried {
@@ -56,9 +63,9 @@ struct Tried {
 impl<'a> Judge<'a> {
     /// For one shop and one pack.
     pub fn new(code: &'a Code, shop: &'a Shop) -> Judge<'a> {
-        let ground = Ground::new(code, shop);
+        let ground = Ground::for_judging(code, shop);
         let (memo, trial) = (Memo::new(&ground), Memo::new(&ground));
-        Judge { ground, memo, trial, cuts: None }
+        Judge { ground, memo, trial, cuts: None, share: RULE_WORK_CAP }
     }
 
     /// What a rule gives for items by plain three-valued logic, in the first possible edition: the
@@ -80,6 +87,7 @@ impl<'a> Judge<'a> {
             return;
         }
         let moments: Vec<Now> = self.ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
+        self.share = RULE_WORK_CAP / subjects.len();
         let quick = self.quick(rule, &subjects, &moments);
         verdicts.reserve(subjects.len());
         for (number, (item, belongs)) in subjects.iter().enumerate() {
@@ -207,7 +215,7 @@ impl<'a> Judge<'a> {
             let cuts = self.cuts.get_or_insert_with(|| Cuts::of(code, rule));
             let reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
             let mut machine = Machine::new(&self.ground, now, reader, &mut self.trial, Some(&self.memo));
-            settled = Search::new(&mut machine, (rule, cuts), item, belongs).run();
+            settled = Search::new(&mut machine, (rule, cuts), item, belongs).within(self.share).run();
             ruling = settled.ruling;
         }
         let mut leans: Vec<Lean> = settled.ordinary.iter().map(|(item, name)| Lean::Ordinary(*item, *name)).collect();

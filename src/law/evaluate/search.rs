@@ -98,10 +98,14 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         }
     }
 
-    /// Only what comes out, for one of many trials: ends as soon as that is clear, or once `work` is
-    /// used up, which leaves it unknown.
-    pub fn outcome_within(mut self, work: usize) -> Outcome {
+    /// With so much work at most, after which it stays unknown.
+    pub fn within(mut self, work: usize) -> Self {
         self.work_limit = self.work_limit.min(self.machine.reader.work.saturating_add(work));
+        self
+    }
+
+    /// Only what comes out, for one of many trials: ends as soon as that is clear.
+    pub fn outcome(mut self) -> Outcome {
         self.is_outcome_only = true;
         self.run().outcome
     }

@@ -165,7 +165,7 @@ fn explore(
     let outcome = match outcome {
         Outcome::Unknown => {
             let left = WORK_CAP.saturating_sub(machine.reader.work);
-            Search::new(machine, (rule, cuts), verdict.item, Truth::Yes).outcome_within(left)
+            Search::new(machine, (rule, cuts), verdict.item, Truth::Yes).within(left).outcome()
         }
         decided => decided,
     };
