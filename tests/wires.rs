@@ -104,3 +104,18 @@ fn a_tie_is_asked() {
     assert_eq!(sheets.asks.len(), 1, "{:?}", sheets.asks);
     assert!(sheets.asks.iter().all(|a| a.contains("by way of")), "{:?}", sheets.asks);
 }
+
+/// One wire of three was never pulled between two 3-ways: the simulation says what then fails. Red and white are
+/// no purposes, so each wire that may be the one is told.
+#[test]
+fn a_lack_is_told_by_what_fails() {
+    let rules = Rules::builtin();
+    let case = include_str!("cases/switching/061.shop-case");
+    let plan = case.split_once("\nexpect\n").unwrap().0;
+    let sheets = wires::sheets(&rules, &checked(&rules, "case.shop", plan), None);
+    assert_eq!(
+        sheets.pulled,
+        ["B1 to B2 lacks a wire by what was pulled: without the neutral of C1, L1 never gets power; \
+          or without one traveler of C1, L1 does not follow its switches"]
+    );
+}

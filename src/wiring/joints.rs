@@ -54,6 +54,15 @@ pub struct Terminal {
     pub leg: Option<u8>,
 }
 
+impl Built {
+    /// The same with one wire left out: a place in [`Built::wires`]. The others keep their places.
+    pub fn without(&self, wire: u32) -> Built {
+        let mut built = self.clone();
+        built.joints.iter_mut().for_each(|joint| joint.wires.retain(|w| *w != wire));
+        built
+    }
+}
+
 /// The joints that the plan asks for. What is only possible, while a question is open, counts as there.
 pub fn joints(shop: &Shop, wiring: &Wiring) -> Built {
     let mut built = Built::default();

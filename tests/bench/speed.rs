@@ -96,8 +96,58 @@ fn stages() {
             least(9, || Report::of(&rules, &checked, Depth::Verdicts)),
             least(9, || text::check(&report, &checked.sources, look, false)),
         );
+        let wired = wiring::complete(&mut build());
+        let joints = wiring::joints::joints(&whole, &wired);
+        println!(
+            "  every switch position {:?}, joints held against themselves {:?}",
+            least(9, || wiring::simulate(&whole, &wired)),
+            least(9, || wiring::faults(&wired.nets, &joints, &joints)),
+        );
         each_rule(&rules, &whole, 3);
     }
+    large(&rules);
+}
+
+/// 1,000 boxes in a row of 200 circuits, each with two receptacles and a light between two 3-ways.
+fn large(rules: &Rules) {
+    let mut text = String::from(
+        "supply house\n  120/240 V, 1-phase\nfeeder F0 from house to P1\npanel P1: bus 225 A, 400 spaces\n",
+    );
+    for c in 0..200 {
+        let (b, phase) = (c * 5, ["A", "B"][c % 2]);
+        let (r, s) = (c * 2, c * 2);
+        for (i, held) in
+            [format!("R{r}"), format!("R{}", r + 1), format!("S{s}"), format!("S{}", s + 1), format!("L{c}")]
+                .iter()
+                .enumerate()
+        {
+            let before = if i == 0 { "P1".to_string() } else { format!("B{}", b + i - 1) };
+            text += &format!("box B{}: 4 in square, 2-1/8 in deep, holds {held}\n", b + i);
+            text += &format!("run {before} to B{}: 1/2 in EMT, 12 ft\n", b + i);
+        }
+        text +=
+            &format!("circuit C{c}: breaker 20 A, phase {phase}, wire 12 AWG Cu THWN-2, equipment ground by raceway\n");
+        text += &format!("  feeds R{r} then R{}\n  feeds L{c} through S{s} and S{}\n", r + 1, s + 1);
+        text += &format!(
+            "receptacle R{r}, R{}: 5-20R, duplex\nswitch S{s}, S{}: 3-way, 15 A\nlight L{c}: LED, 60 W\n",
+            r + 1,
+            s + 1
+        );
+    }
+    let read = plan::read(FileId(999), &text);
+    let build = || shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+    let mut whole = build();
+    let wired = wiring::complete(&mut whole);
+    let joints = wiring::joints::joints(&whole, &wired);
+    println!(
+        "1,000 boxes, 200 circuits: build {:?}, build and wiring {:?}, every switch position {:?}, joints {:?}, faults {:?}; {} pieces of wire",
+        least(3, build),
+        least(3, || wiring::complete(&mut build())),
+        least(3, || wiring::simulate(&whole, &wired)),
+        least(3, || wiring::joints::joints(&whole, &wired)),
+        least(3, || wiring::faults(&wired.nets, &joints, &joints)),
+        joints.wires.len(),
+    );
 }
 
 /// The quick way for every rule on every item, and the rules that take longest in all.

@@ -46,7 +46,7 @@ fn pick<T: Copy>(list: &[T], dice: &mut Dice) -> Option<T> {
 }
 
 /// Where terminals stand: joint and place in it.
-fn terminals(built: &Built, of: impl Fn(&Terminal) -> bool) -> Vec<(usize, usize)> {
+pub fn terminals(built: &Built, of: impl Fn(&Terminal) -> bool) -> Vec<(usize, usize)> {
     let joints = built.joints.iter().enumerate();
     joints
         .flat_map(|(j, joint)| joint.terminals.iter().enumerate().map(move |(t, terminal)| (j, t, terminal)))
@@ -55,15 +55,15 @@ fn terminals(built: &Built, of: impl Fn(&Terminal) -> bool) -> Vec<(usize, usize
         .collect()
 }
 
-fn at(built: &Built, item: ItemRef, screw: Screw) -> Option<(usize, usize)> {
+pub fn at(built: &Built, item: ItemRef, screw: Screw) -> Option<(usize, usize)> {
     terminals(built, |t| t.item == item && t.screw == screw).first().copied()
 }
 
-fn take(built: &mut Built, (joint, place): (usize, usize)) -> Terminal {
+pub fn take(built: &mut Built, (joint, place): (usize, usize)) -> Terminal {
     built.joints[joint].terminals.remove(place)
 }
 
-fn exchange(built: &mut Built, a: (usize, usize), b: (usize, usize)) -> Option<()> {
+pub fn exchange(built: &mut Built, a: (usize, usize), b: (usize, usize)) -> Option<()> {
     if a.0 == b.0 {
         return None;
     }
@@ -83,7 +83,7 @@ fn exchange_some(built: &mut Built, dice: &mut Dice, of: fn(&Terminal) -> bool, 
     exchange(built, one, two)
 }
 
-fn merge(built: &mut Built, a: usize, b: usize) -> Option<()> {
+pub fn merge(built: &mut Built, a: usize, b: usize) -> Option<()> {
     if a == b {
         return None;
     }

@@ -20,7 +20,7 @@ pub fn wires(sheets: &WireSheets, sources: &Sources, look: Look) -> String {
     for table in &sheets.switching {
         switching(&mut page, table);
     }
-    for (label, all) in [("Ask", &sheets.asks), ("Not told", &sheets.missing)] {
+    for (label, all) in [("As pulled", &sheets.pulled), ("Ask", &sheets.asks), ("Not told", &sheets.missing)] {
         if !all.is_empty() {
             page.heading(Ink::Doubt, label, "");
             all.iter().for_each(|line| page.indented(3, line));

@@ -14,7 +14,7 @@ pub fn pretty(plan: &str, sheets: &WireSheets) -> Result<String, serde_json::Err
         boxes: sheets.boxes.iter().map(in_box).collect(),
         switching: sheets.switching.iter().flat_map(rows).collect(),
         asks: &sheets.asks,
-        missing: &sheets.missing,
+        missing: sheets.pulled.iter().chain(&sheets.missing).collect(),
     })
 }
 
@@ -27,7 +27,7 @@ struct Document<'a> {
     boxes: Vec<Box<'a>>,
     switching: Vec<Positions<'a>>,
     asks: &'a [String],
-    missing: &'a [String],
+    missing: Vec<&'a String>,
 }
 
 #[derive(Serialize)]

@@ -1,6 +1,7 @@
 //! What to pull through each run and what to join in each box.
 
 pub mod json;
+mod pulled;
 
 use crate::law::{self, Told};
 use crate::quantity::{Rational, Scale};
@@ -22,6 +23,8 @@ pub struct WireSheets {
     pub switching: Vec<SwitchSheet>,
     /// Ways that only the owner can settle.
     pub asks: Vec<String>,
+    /// What the wires that were really pulled come to, where some are lacking.
+    pub pulled: Vec<String>,
     /// What can't be told, with the reason.
     pub missing: Vec<String>,
 }
@@ -158,6 +161,7 @@ pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> WireShe
     let tables = tables.iter().filter(|t| !t.switches.is_empty()).map(|t| writer.table(t));
     out.switching = tables.filter(|t| wanted.is_none() || t.switches.iter().any(|s| is_wanted(s))).collect();
     out.asks = checked.wiring.asks.iter().map(|ask| writer.ask(ask)).collect();
+    out.pulled = pulled::lacks(&checked.shop, &checked.wiring, is_wanted);
     for circuit in checked.shop.items(Kind::Circuit) {
         if checked.shop.feeds.get(circuit.index as usize).is_none_or(|f| f.is_open) && wanted.is_none() {
             out.missing.push(format!("{} may feed more than the plan names", checked.shop.called(circuit)));
@@ -589,7 +593,7 @@ fn role(role: Role) -> &'static str {
 }
 
 /// What a role is called in a sentence.
-fn plain(role: Role) -> &'static str {
+pub(super) fn plain(role: Role) -> &'static str {
     match role {
         Role::Hot => "hot",
         Role::Neutral => "neutral",
