@@ -13,6 +13,7 @@ mod new;
 mod output;
 mod progress;
 mod rules;
+mod sheet;
 mod takeoff;
 mod tidy;
 mod watch;
