@@ -159,7 +159,8 @@ fn conductors_are_as_few_as_can_be() {
             assert_eq!(there, least, "{}\n{}", shop.called(*cut), made.plan);
             runs += 1;
         }
-        for wire in 0..built.wires.len() as u32 {
+        // A dozen of each shop's wires, spread over it.
+        for wire in (0..built.wires.len() as u32).step_by(1 + built.wires.len() / 12) {
             let mut without = built.clone();
             mutate::remove(&mut without, wire);
             let is_missed = !faults(&wiring.nets, &built, &without).is_empty();
@@ -167,7 +168,7 @@ fn conductors_are_as_few_as_can_be() {
             wires += 1;
         }
     });
-    assert!(runs > 2_000 && wires > 5_000, "{runs} runs, {wires} wires");
+    assert!(runs > 2_000 && wires > 2_000, "{runs} runs, {wires} wires");
 }
 
 /// Each class of mistakes is found in at least 95 of 100 tries; what does no harm is left alone.
