@@ -1,8 +1,7 @@
 //! How long a check takes, where the time goes, how it grows, and what it holds in memory.
 //!
 //! `cargo bench` prints the table. It asserts nothing: times of a shared machine prove little. With the path of
-//! a plan (`cargo bench -- my.shop`) it says which rules take longest there. Ringout against other engines is a
-//! package of its own, so that they weigh on no build here: `cargo run --release --manifest-path tests/bench/Cargo.toml`.
+//! a plan (`cargo bench -- my.shop`) it says which rules take longest there.
 
 use ringout::law::code::RuleId;
 use ringout::law::evaluate::Judge;
