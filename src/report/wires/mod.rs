@@ -158,6 +158,11 @@ pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> WireShe
     boxes.sort_by_key(|b| b.place);
     out.boxes = boxes;
     let tables = simulate(&checked.shop, &checked.wiring);
+    for table in tables.iter().filter(|t| t.rows.is_empty() && !t.switches.is_empty()) {
+        let first = table.switches.first().map_or_else(String::new, |s| writer.name(s.item));
+        let count = table.switches.len();
+        out.missing.push(format!("{count} switches, {first} among them, act together: too many to try every position"));
+    }
     let tables = tables.iter().filter(|t| !t.switches.is_empty()).map(|t| writer.table(t));
     out.switching = tables.filter(|t| wanted.is_none() || t.switches.iter().any(|s| is_wanted(s))).collect();
     out.asks = checked.wiring.asks.iter().map(|ask| writer.ask(ask)).collect();
