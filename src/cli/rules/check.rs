@@ -48,7 +48,12 @@ fn strict(strictness: &Strictness, sources: &Sources) -> String {
         text.push_str(&format!("{}: {block}: no example notices {change}\n", problems::at(sources, *span)));
     }
     let noticed = tried - unnoticed.len();
-    let share = if *tried == 0 { 100.0 } else { noticed as f64 * 100.0 / *tried as f64 };
-    text.push_str(&format!("{noticed} of {tried} changes are noticed by an example ({share:.1} percent)\n"));
+    // In tenths of a percent, rounded down: a share that may only rise must not be rounded up.
+    let share = (noticed * 1000).checked_div(*tried).unwrap_or(1000);
+    text.push_str(&format!(
+        "{noticed} of {tried} changes are noticed by an example ({}.{} percent)\n",
+        share / 10,
+        share % 10
+    ));
     text
 }
