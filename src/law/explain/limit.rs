@@ -12,6 +12,10 @@ use crate::shop::Shop;
 /// and counts are left out: they are steps, and meeting one is what they are for.
 pub fn limits_met(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<String> {
     let Some(rule) = rule_of(code, verdict.rule) else { return Vec::new() };
+    // Most rules hold nothing against a limit; nothing is made ready for them.
+    if !rule.needs.iter().any(|part| has_limit(&part.test)) {
+        return Vec::new();
+    }
     let ground = Ground::new(code, shop);
     let mut memo = Memo::new(&ground);
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
@@ -23,6 +27,16 @@ pub fn limits_met(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<String> {
     }
     met.dedup();
     met
+}
+
+/// Whether [`collect`] would look at anything.
+fn has_limit(test: &Test) -> bool {
+    match &test.node {
+        TestNode::All(tests) => tests.iter().any(has_limit),
+        TestNode::Compare(Comparison::AtMost | Comparison::AtLeast, _, _, scale) => is_measured(*scale),
+        TestNode::Within(_, _, scale) => is_measured(*scale),
+        _ => false,
+    }
 }
 
 fn collect(teller: &mut Teller<'_, '_, '_>, test: &Test, met: &mut Vec<String>) {
