@@ -38,6 +38,7 @@ mod spread;
 mod starts;
 mod supply;
 mod tree;
+mod trial;
 mod ways;
 mod wires;
 
