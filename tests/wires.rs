@@ -27,7 +27,7 @@ fn the_demo_is_pulled_as_worked_out() {
             let size = wire.size.as_deref().unwrap_or("?").trim_end_matches(" AWG");
             let cut = wire.cut.map_or("?".to_string(), |c| format!("{}", c.approximate() / 12.0));
             let circuit = wire.circuits.join(" ");
-            *found.entry(format!("{},{circuit},{},{size},{cut}", run.run, wire.role)).or_default() += wire.count;
+            *found.entry(format!("{},{circuit},{},{size},{cut}", run.run, wire.role.name())).or_default() += wire.count;
         }
     }
     let mut wanted: BTreeMap<String, usize> = BTreeMap::new();

@@ -29,18 +29,9 @@ pub(super) struct Colors {
 
 impl Bits {
     pub fn new(shop: &Shop) -> Bits {
-        let role = |v| shop.bit(choice::ROLE, v);
         let color = |v| shop.vocabulary.choice(choice::COLOR).and_then(|c| c.value(v)).unwrap_or(0);
         Bits {
-            roles: [
-                role("hot"),
-                role("neutral"),
-                role("equipment-ground"),
-                role("switched-hot"),
-                role("traveler"),
-                role("signal"),
-                role("spare"),
-            ],
+            roles: Role::ALL.map(|role| shop.bit(choice::ROLE, role.name())),
             bare: shop.bit(choice::INSULATION, "bare"),
             wire: shop.bit(choice::EQUIPMENT_GROUND_TYPE, "wire"),
             colors: Colors {

@@ -25,6 +25,38 @@ pub enum Role {
     Spare,
 }
 
+impl Role {
+    /// Every role, in the order of the choice.
+    pub const ALL: [Role; 7] =
+        [Role::Hot, Role::Neutral, Role::EquipmentGround, Role::SwitchedHot, Role::Traveler, Role::Signal, Role::Spare];
+
+    /// Its value of the choice `role`, the same in JSON.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Role::Hot => "hot",
+            Role::Neutral => "neutral",
+            Role::EquipmentGround => "equipment-ground",
+            Role::SwitchedHot => "switched-hot",
+            Role::Traveler => "traveler",
+            Role::Signal => "signal",
+            Role::Spare => "spare",
+        }
+    }
+
+    /// What sentences call a wire that is for this.
+    pub const fn noun(self) -> &'static str {
+        match self {
+            Role::Hot => "hot",
+            Role::Neutral => "neutral",
+            Role::EquipmentGround => "equipment grounding conductor",
+            Role::SwitchedHot => "switched hot",
+            Role::Traveler => "traveler",
+            Role::Signal => "signal wire",
+            Role::Spare => "spare wire",
+        }
+    }
+}
+
 /// A terminal that a conductor ends on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Screw {

@@ -176,15 +176,7 @@ impl Writer {
     }
 
     fn make(&self, shop: &mut Shop, hanging: &Hanging, made: Made, run_name: &str) -> ItemRef {
-        let what = match made.role {
-            Role::Hot => "hot",
-            Role::Neutral => "neutral",
-            Role::EquipmentGround => "equipment grounding conductor",
-            Role::SwitchedHot => "switched hot",
-            Role::Traveler => "traveler",
-            Role::Signal => "signal wire",
-            Role::Spare => "spare wire",
-        };
+        let what = made.role.noun();
         let (name, place) = match made.line.map(|l| shop.head(l)) {
             Some(head) => (format!("{what} of {} in {run_name}", head.name), head.place),
             None => (format!("{what} of {run_name}"), Default::default()),

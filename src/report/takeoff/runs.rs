@@ -4,6 +4,7 @@ use super::{Buy, Counter, Group};
 use crate::quantity::Rational;
 use crate::report::wires::{PullRow, WireSheets};
 use crate::shop::{ItemRef, Value};
+use crate::wiring::Role;
 use crate::words::{Kind, name};
 use std::collections::HashMap;
 
@@ -42,7 +43,7 @@ impl Counter<'_> {
         let shop = self.shop();
         if row.size.is_none() {
             for circuit in row.circuits.iter().filter_map(|c| shop.named(c)) {
-                let is_ground = row.role == "equipment-ground";
+                let is_ground = row.role == Role::EquipmentGround;
                 let ask = self.teller.ask(circuit, if is_ground { name::EQUIPMENT_GROUND } else { name::WIRE });
                 self.tally.ask(Group::Wire, &item, ask, false);
             }

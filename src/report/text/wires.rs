@@ -4,6 +4,7 @@ use super::{LIMITS, counted};
 use crate::report::page::{Ink, Look, Page};
 use crate::report::wires::{BoxSheet, PullRow, RunSheet, SwitchSheet, WireSheets, feet};
 use crate::text::Sources;
+use crate::wiring::Role;
 
 /// Longest table of positions that is printed whole.
 const MOST_ROWS: usize = 64;
@@ -66,9 +67,8 @@ fn pull_list(page: &mut Page, run: &RunSheet, sources: &Sources) {
 
 fn what(wire: &PullRow) -> String {
     let role = match wire.role {
-        "equipment-ground" => "equipment ground",
-        "switched-hot" => "switched hot",
-        other => other,
+        Role::EquipmentGround => "equipment ground",
+        other => other.noun(),
     };
     match wire.control.is_empty() {
         true => role.to_string(),
@@ -127,10 +127,6 @@ fn joining_list(page: &mut Page, sheet: &BoxSheet, sources: &Sources) {
 fn switching(page: &mut Page, table: &SwitchSheet) {
     page.heading(Ink::Strong, &format!("switching by {}", table.switches.join(", ")), "");
     page.gap();
-    if table.rows.is_empty() {
-        page.indented(3, "Too many switches hang together to try every position.");
-        return;
-    }
     for (words, on) in table.rows.iter().take(MOST_ROWS) {
         let positions: Vec<String> = table.switches.iter().zip(words).map(|(s, w)| format!("{s} {w}")).collect();
         let on = if on.is_empty() { "nothing is on".to_string() } else { format!("on: {}", on.join(", ")) };

@@ -86,7 +86,7 @@ fn run(sheet: &RunSheet) -> Run<'_> {
 
 fn conductor(row: &PullRow) -> Conductor<'_> {
     Conductor {
-        role: row.role,
+        role: row.role.name(),
         circuit: row.circuits.join(", "),
         control: &row.control,
         count: row.count,
@@ -104,7 +104,7 @@ fn in_box(sheet: &BoxSheet) -> Box<'_> {
         joints: sheet
             .joints
             .iter()
-            .map(|row| Joint { kind: row.kind, role: row.role, ends: &row.ends, text: &row.text })
+            .map(|row| Joint { kind: row.kind, role: row.role.name(), ends: &row.ends, text: &row.text })
             .collect(),
         entering: sheet.entering.iter().map(|(run, count)| (run.clone(), Value::from(*count))).collect(),
     }

@@ -1,6 +1,5 @@
 //! What it comes to when fewer wires were pulled than the plan needs: which load then fails, and how.
 
-use super::plain;
 use crate::shop::{ItemRef, Shop, Value};
 use crate::wiring::joints::{Wire, joints};
 use crate::wiring::{Fault, FaultKind, Role, Wiring, faults};
@@ -56,7 +55,7 @@ pub(super) fn lacks(shop: &Shop, wiring: &Wiring, is_wanted: impl Fn(&str) -> bo
 
 fn may_be(shop: &Shop, roles: u64, role: Role) -> bool {
     let choice = shop.vocabulary.choice(choice::ROLE);
-    let place = super::ROLES.get(role as usize).and_then(|v| choice.and_then(|c| c.value(v)));
+    let place = choice.and_then(|c| c.value(role.name()));
     place.is_none_or(|place| roles & (1 << place.min(63)) != 0)
 }
 
@@ -65,7 +64,7 @@ fn called(shop: &Shop, wiring: &Wiring, wire: &Wire) -> String {
     let circuits = wiring.nets.get(wire.net as usize).map(|n| n.circuits.as_slice()).unwrap_or_default();
     let names: Vec<&str> = circuits.iter().map(|c| shop.head(*c).name.as_str()).collect();
     let article = if wire.role == Role::Traveler { "one" } else { "the" };
-    format!("{article} {} of {}", plain(wire.role), names.join(" and "))
+    format!("{article} {} of {}", wire.role.noun(), names.join(" and "))
 }
 
 /// What then happens, load by load, each once.
