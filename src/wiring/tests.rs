@@ -36,7 +36,7 @@ impl Draft {
     }
 }
 
-/// A small generator of numbers: one seed makes one plan, so that a failure can be shown again.
+/// A small generator of numbers: one number makes one plan, so that a failure can be shown again.
 struct Dice(u64);
 
 impl Dice {
@@ -51,8 +51,8 @@ impl Dice {
 }
 
 /// A shop with up to seven boxes, now and then a ring of runs, and up to four circuits.
-fn draft(seed: u64) -> Draft {
-    let mut dice = Dice(seed);
+fn draft(start: u64) -> Draft {
+    let mut dice = Dice(start);
     let mut items = Vec::new();
     let said = |phrases: &[&str]| phrases.iter().map(|p| (p.to_string(), true)).collect::<Vec<_>>();
     let listed = "all feeders and circuits and receptacles and switches and lights and equipment listed";
@@ -238,8 +238,8 @@ proptest! {
     /// narrow, sure members stay and a closed list takes nobody in. Without this, a plan that
     /// passes could stop passing because the owner told more of the truth.
     #[test]
-    fn more_facts_never_contradict(seed in any::<u64>(), mask in any::<u64>(), odds in 2u64..12) {
-        let draft = draft(seed);
+    fn more_facts_never_contradict(start in any::<u64>(), mask in any::<u64>(), odds in 2u64..12) {
+        let draft = draft(start);
         let mut dice = Dice(mask);
         let less = draft.text(&mut || !dice.is(odds));
         let more = draft.text(&mut || true);
@@ -262,8 +262,8 @@ proptest! {
     /// A second reading of the same wiring: cut a run, and exactly the conductors with ends on both
     /// sides cross it. Holds where runs make no ring, for then the sides are plain.
     #[test]
-    fn a_cut_run_parts_what_lies_in_it(seed in any::<u64>()) {
-        let text = draft(seed).text(&mut || true);
+    fn a_cut_run_parts_what_lies_in_it(start in any::<u64>()) {
+        let text = draft(start).text(&mut || true);
         let mut shop = shop::build(&plan::read(FileId(0), &text), &[], &[], Arc::new(Vocabulary::core()));
         let wiring = super::complete(&mut shop);
         let boxes = super::graph::boxes(&shop);

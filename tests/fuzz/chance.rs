@@ -4,8 +4,8 @@
 pub struct Chance(u64);
 
 impl Chance {
-    pub fn new(seed: u64) -> Chance {
-        Chance(seed)
+    pub fn new(start: u64) -> Chance {
+        Chance(start)
     }
 
     fn next(&mut self) -> u64 {
