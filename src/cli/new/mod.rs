@@ -4,6 +4,7 @@ mod template;
 
 use super::args::New;
 use super::{End, output};
+use ringout::Rules;
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
@@ -33,7 +34,7 @@ pub fn run(args: &New) -> End {
         },
         false => Answers::default(),
     };
-    if !output::replace(&path, &template::plan(&answers)) {
+    if !output::replace(&path, &template::plan(&answers, &Rules::builtin().code.editions)) {
         return End::Wrong;
     }
     output::say(&format!("{} is written. Change it, then: ringout check {}\n", path.display(), path.display()));
@@ -92,7 +93,7 @@ fn list(answer: &str) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use ringout::{Rules, law, plan, report::problems_of_plan};
+    use ringout::{law, plan, report::problems_of_plan};
 
     fn answered(typed: &str) -> Answers {
         ask(&mut typed.as_bytes(), &mut Vec::new()).unwrap_or_default()
@@ -110,7 +111,7 @@ mod tests {
     fn what_is_written_can_be_read() {
         let rules = Rules::builtin();
         for typed in [FULL, SMALL, ODD, ""] {
-            let text = template::plan(&answered(typed));
+            let text = template::plan(&answered(typed), &rules.code.editions);
             let checked = ringout::check(&rules, "new.shop", &text, &law::Options::default());
             let problems = problems_of_plan(&checked);
             assert!(problems.is_empty(), "{typed:?}: {problems:?}\n{text}");
@@ -131,7 +132,8 @@ mod tests {
         assert_eq!(answers.machines.len(), 15);
         assert_eq!((answers.feet, answers.is_apart, answers.has_panel), (Some(60), Some(true), Some(true)));
         assert!(String::from_utf8_lossy(&shown).contains("How many feet"));
-        let text = template::plan(&answers);
+        let editions = Rules::builtin().code.editions;
+        let text = template::plan(&answers, &editions);
         let wanted = [
             "shop \"Pole barn\"",
             "code NEC 2023",
@@ -147,9 +149,9 @@ mod tests {
         for phrase in wanted {
             assert!(text.contains(phrase), "{phrase}:\n{text}");
         }
-        let small = template::plan(&answered(SMALL));
+        let small = template::plan(&answered(SMALL), &editions);
         for phrase in
-            ["no panel", "circuit C1 \"shed\" from house to shop", "stretch 25 ft", "state Ohio", "# code NEC 2023"]
+            ["no panel", "circuit C1 \"shed\" from house to shop", "stretch 25 ft", "state Ohio", "# code NEC YEAR"]
         {
             assert!(small.contains(phrase), "{phrase}:\n{small}");
         }

@@ -3,9 +3,6 @@
 use super::Answers;
 use ringout::plan;
 
-/// Editions that rules know; another year is no answer.
-const EDITIONS: [&str; 5] = ["2014", "2017", "2020", "2023", "2026"];
-
 /// A machine as people call it, as the plan language does, and what its plate says.
 type Machine = (&'static [&'static str], &'static str, &'static str);
 
@@ -30,13 +27,13 @@ const MACHINES: &[Machine] = &[
     (&["door opener", "garage door opener"], "door opener", "120 V, 5 A"),
 ];
 
-/// The plan, in its canonical form.
-pub fn plan(answers: &Answers) -> String {
+/// The plan, in its canonical form. A year that is none of `editions`, which rules know, is no answer.
+pub fn plan(answers: &Answers, editions: &[i64]) -> String {
     let mut text = String::from(
         "# A plan to start from. Change what is not so, strike what you don't have, and put in what you know.\n\
          # `ringout check` asks for the rest. Text behind # is for you: take the # away where a line fits.\n\n",
     );
-    shop(answers, &mut text);
+    shop(answers, editions, &mut text);
     let has_panel = answers.has_panel != Some(false);
     if has_panel {
         with_panel(answers, &mut text)
@@ -54,13 +51,18 @@ pub fn plan(answers: &Answers) -> String {
     plan::tidy(&text).unwrap_or(text)
 }
 
-fn shop(answers: &Answers, text: &mut String) {
+fn shop(answers: &Answers, editions: &[i64], text: &mut String) {
     let title = label(&answers.title);
     let title = if title.is_empty() { "my shop".to_string() } else { title };
     text.push_str(&format!("shop \"{title}\"\n"));
-    text.push_str(&match EDITIONS.contains(&answers.edition.as_str()) {
-        true => format!("  code NEC {}\n", answers.edition),
-        false => "  # code NEC 2023  # ask the office which edition it goes by\n".to_string(),
+    text.push_str(&match editions.iter().find(|year| answers.edition.parse() == Ok(**year)) {
+        Some(year) => format!(
+            "  code NEC {year}
+"
+        ),
+        None => "  # code NEC YEAR  # ask the office which edition it goes by
+"
+        .to_string(),
     });
     let state: String = answers.state.chars().filter(|c| c.is_alphabetic() || *c == ' ').take(40).collect();
     let state = state.split_whitespace().collect::<Vec<_>>().join(" ");
