@@ -1,7 +1,7 @@
 //! The report as JSON, version 1: the contract that scripts and editors rely on. Its schema is
 //! `grammar/report.schema.json`; a field is added there and here together, and none is taken away.
 
-use super::{About, Counts, Finding, Report};
+use super::{About, Counts, Finding, Missing, Report};
 use crate::law::verdict::{Outcome, Why};
 use crate::text::{Place, Sources};
 use serde::Serialize;
@@ -81,17 +81,29 @@ fn is_empty(list: &&[String]) -> bool {
     list.is_empty()
 }
 
+/// An item, the same in every document.
 #[derive(Serialize)]
-struct JsonAbout<'r> {
+pub(super) struct JsonAbout<'r> {
     kind: &'static str,
     name: &'r str,
 }
 
+/// An item as every document names it.
+pub(super) fn about(about: &About) -> JsonAbout<'_> {
+    JsonAbout { kind: about.kind.name(), name: &about.name }
+}
+
+/// A missing fact, the same in every document.
 #[derive(Serialize)]
-struct JsonMissing<'r> {
+pub(super) struct JsonMissing<'r> {
     fact: &'r str,
     ask: &'r str,
     place: Place,
+}
+
+/// Missing facts with their places.
+pub(super) fn missing<'r>(all: &'r [Missing], sources: &Sources) -> Vec<JsonMissing<'r>> {
+    all.iter().map(|m| JsonMissing { fact: &m.fact, ask: &m.ask, place: sources.place(m.place) }).collect()
 }
 
 #[derive(Serialize)]
@@ -131,16 +143,12 @@ fn finding<'r>(finding: &'r Finding, sources: &Sources) -> JsonFinding<'r> {
         verdict: finding.verdict,
         level: finding.level.name(),
         stage: finding.stage.name(),
-        about: finding.about.iter().map(|About { kind, name, .. }| JsonAbout { kind: kind.name(), name }).collect(),
+        about: finding.about.iter().map(about).collect(),
         message: &finding.message,
         place: sources.place(finding.place),
         also: finding.also.iter().map(|s| sources.place(*s)).collect(),
         cites: &finding.cites,
-        missing: finding
-            .missing
-            .iter()
-            .map(|m| JsonMissing { fact: &m.fact, ask: &m.ask, place: sources.place(m.place) })
-            .collect(),
+        missing: missing(&finding.missing, sources),
         leans_on: &finding.leans_on,
         editions: &finding.editions,
         remedy: finding.remedy.as_deref(),

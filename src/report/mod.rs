@@ -36,17 +36,6 @@ use crate::law::verdict::{Outcome, Why};
 use crate::text::{FileId, Problem, Severity, Span};
 use crate::words::Kind;
 
-/// A question of a sheet, and where its answer goes.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ask {
-    /// The fact: `amps of C3`.
-    pub fact: String,
-    /// The question.
-    pub ask: String,
-    /// Where the answer goes in the plan.
-    pub place: Span,
-}
-
 /// Everything that one plan's check gives, ready to be shown.
 #[derive(Clone, Debug, Default)]
 pub struct Report {
@@ -146,7 +135,7 @@ pub struct About {
     pub called: String,
 }
 
-/// A fact that is not known.
+/// A fact that is not known, its question, and where the answer goes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Missing {
     /// `has-gfci of breaker of C1`.

@@ -1,5 +1,5 @@
 use super::citation::citations;
-use super::{About, Ask, Finding, Missing};
+use super::{About, Finding, Missing};
 use crate::law::Told;
 use crate::law::code::{Code, Rule};
 use crate::law::verdict::{self, Lean, Outcome, Verdict, World};
@@ -139,16 +139,14 @@ impl<'a> Teller<'a> {
         }
     }
 
-    /// A missing fact outside any verdict: its name, its question and where the answer goes.
-    pub fn asked(&self, fact: verdict::Missing) -> (String, String, Span) {
-        let name = format!("{} of {}", self.code.vocabulary.text(fact.name), self.shop().head(fact.item).name);
-        (name, law::question_of(self.code, self.shop(), fact), self.answer_place(fact))
-    }
-
-    /// The question for one fact of a sheet.
-    pub fn ask(&self, item: ItemRef, name: NameId) -> Ask {
-        let (fact, ask, place) = self.asked(verdict::Missing { item, name });
-        Ask { fact, ask, place }
+    /// The question for one fact of a sheet, outside any verdict.
+    pub fn ask(&self, item: ItemRef, name: NameId) -> Missing {
+        let missing = verdict::Missing { item, name };
+        Missing {
+            fact: format!("{} of {}", self.code.vocabulary.text(name), self.shop().head(item).name),
+            ask: law::question_of(self.code, self.shop(), missing),
+            place: self.answer_place(missing),
+        }
     }
 
     /// A fact or figure as text; none where nothing is known of it.

@@ -1,8 +1,8 @@
 //! The directory as JSON, version 1. Its schema is `grammar/directory.schema.json`.
 
 use super::{Directory, Row, Stands};
-use crate::report::Ask;
-use crate::text::{Place, Sources};
+use crate::report::json::{JsonMissing, missing};
+use crate::text::Sources;
 use serde::Serialize;
 
 /// The directories as one indented document, without a line end.
@@ -10,7 +10,7 @@ pub fn pretty(plan: &str, all: &[Directory], sources: &Sources) -> Result<String
     let panels = all.iter().map(|d| Panel {
         panel: &d.about.name,
         rows: d.rows.iter().map(|row| json_row(row, sources)).collect(),
-        missing: asks(&d.asks, sources),
+        missing: missing(&d.asks, sources),
     });
     serde_json::to_string_pretty(&Document { format: "ringout-directory", version: 1, plan, panels: panels.collect() })
 }
@@ -41,13 +41,6 @@ struct JsonRow<'a> {
     missing: Vec<JsonMissing<'a>>,
 }
 
-#[derive(Serialize)]
-pub(in crate::report) struct JsonMissing<'a> {
-    fact: &'a str,
-    ask: &'a str,
-    place: Place,
-}
-
 fn json_row<'a>(row: &'a Row, sources: &Sources) -> JsonRow<'a> {
     let is = match row.is {
         Stands::Main | Stands::BuiltIn => "main",
@@ -61,11 +54,6 @@ fn json_row<'a>(row: &'a Row, sources: &Sources) -> JsonRow<'a> {
         amps: row.amps.as_deref(),
         description: row.description.as_deref(),
         note: &row.note,
-        missing: asks(&row.asks, sources),
+        missing: missing(&row.asks, sources),
     }
-}
-
-/// Questions as the other documents give them.
-pub(in crate::report) fn asks<'a>(asks: &'a [Ask], sources: &Sources) -> Vec<JsonMissing<'a>> {
-    asks.iter().map(|a| JsonMissing { fact: &a.fact, ask: &a.ask, place: sources.place(a.place) }).collect()
 }

@@ -6,7 +6,7 @@
 pub mod json;
 
 use super::teller::Teller;
-use super::{About, Ask};
+use super::{About, Missing};
 use crate::shop::{ItemRef, Value};
 use crate::text::{Severity, Span};
 use crate::words::{Kind, name};
@@ -25,7 +25,7 @@ pub struct Directory {
     /// What stands in it, by its lowest space; those of unknown space last.
     pub rows: Vec<Row>,
     /// What the plan leaves open about the panel itself.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Missing>,
 }
 
 /// One breaker, or one free space.
@@ -44,7 +44,7 @@ pub struct Row {
     /// What stands there.
     pub is: Stands,
     /// What the plan leaves open about it.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Missing>,
 }
 
 /// What stands in a space.
@@ -198,7 +198,7 @@ fn spaces_of(teller: &Teller<'_>, breaker: ItemRef) -> Vec<i64> {
 
 /// The spaces that nothing stands in. Only where all that stands in the panel, and where, is known:
 /// a space that may be taken is no spare.
-fn spares(teller: &Teller<'_>, panel: ItemRef, rows: &[Row], asks: &mut Vec<Ask>) -> Vec<Row> {
+fn spares(teller: &Teller<'_>, panel: ItemRef, rows: &[Row], asks: &mut Vec<Missing>) -> Vec<Row> {
     let shop = teller.shop();
     let Some(count) = teller.whole(panel, name::SPACES) else {
         asks.push(teller.ask(panel, name::SPACES));

@@ -3,6 +3,7 @@
 use super::{ItemSheet, ShownFigure};
 use crate::law::verdict::Why;
 use crate::quantity::{Quantity, Rational, Scale};
+use crate::report::json::{JsonAbout, JsonMissing, about, missing};
 use crate::text::{Place, Sources};
 use serde::Serialize;
 
@@ -37,12 +38,6 @@ struct JsonFigure<'a> {
 }
 
 #[derive(Serialize)]
-struct JsonAbout<'a> {
-    kind: &'static str,
-    name: &'a str,
-}
-
-#[derive(Serialize)]
 struct Step<'a> {
     /// How deep it stands below the figure, from 1.
     depth: u32,
@@ -52,13 +47,6 @@ struct Step<'a> {
     source: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     place: Option<Place>,
-}
-
-#[derive(Serialize)]
-struct JsonMissing<'a> {
-    fact: &'a str,
-    ask: &'a str,
-    place: Place,
 }
 
 #[derive(Serialize)]
@@ -85,18 +73,16 @@ fn figure<'a>(sheet: &'a ItemSheet, shown: &'a ShownFigure, sources: &Sources) -
         }),
         (None, None) => {}
     }
-    let missing =
-        shown.missing.iter().map(|(fact, ask, place)| JsonMissing { fact, ask, place: sources.place(*place) });
     let candidates = shown.candidates.iter().map(|c| JsonCandidate { fact: &c.what, answer: &c.answer, text: &c.text });
     JsonFigure {
-        about: JsonAbout { kind: sheet.about.kind.name(), name: &sheet.about.name },
+        about: about(&sheet.about),
         figure: &shown.name,
         value,
         unit,
         text: &shown.text,
         method: shown.note.as_deref(),
         steps,
-        missing: missing.collect(),
+        missing: missing(&shown.missing, sources),
         candidates: candidates.collect(),
         leans_on: &shown.leans_on,
     }

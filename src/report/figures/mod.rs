@@ -2,8 +2,8 @@
 
 pub mod json;
 
-use super::About;
 use super::teller::Teller;
+use super::{About, Missing};
 use crate::law::verdict::Why;
 use crate::law::{self, Candidate, Told, code::Sheet};
 use crate::quantity::{Quantity, Rational, Scale};
@@ -45,8 +45,8 @@ pub struct ShownFigure {
     pub why: Option<Why>,
     /// Where the plan states it.
     pub place: Option<Span>,
-    /// What it hangs on: the fact, its question, and where the answer goes.
-    pub missing: Vec<(String, String, Span)>,
+    /// What it hangs on.
+    pub missing: Vec<Missing>,
     /// What it would be with one more answer.
     pub candidates: Vec<Candidate>,
     /// What it leans on, in words.
@@ -133,7 +133,7 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
             shown.is_percent = define.is_percent;
             shown.value = figure.value;
             shown.text = figure.text;
-            shown.missing = figure.missing.iter().map(|fact| teller.asked(*fact)).collect();
+            shown.missing = figure.missing.iter().map(|fact| teller.ask(fact.item, fact.name)).collect();
             shown.candidates = figure.candidates;
             // Answers that leave it as open as it is tell nobody anything.
             if shown.candidates.iter().all(|c| c.text == "unknown") {

@@ -1,7 +1,7 @@
 //! The materials list as JSON, version 1. Its schema is `grammar/takeoff.schema.json`.
 
 use super::{Line, Takeoff};
-use crate::report::directory::json::{JsonMissing, asks};
+use crate::report::json::{JsonMissing, missing};
 use crate::text::Sources;
 use serde::Serialize;
 
@@ -9,7 +9,7 @@ use serde::Serialize;
 pub fn pretty(plan: &str, takeoff: &Takeoff, sources: &Sources) -> Result<String, serde_json::Error> {
     let lines = takeoff.lines.iter().map(|l| line(l, sources)).collect();
     let remarks = &takeoff.remarks;
-    let missing = asks(&takeoff.asks, sources);
+    let missing = missing(&takeoff.asks, sources);
     serde_json::to_string_pretty(&Document { format: "ringout-takeoff", version: 1, plan, lines, remarks, missing })
 }
 
@@ -45,6 +45,6 @@ fn line<'a>(line: &'a Line, sources: &Sources) -> JsonLine<'a> {
         unit: line.unit,
         how: &line.how,
         of: &line.of,
-        missing: asks(&line.asks, sources),
+        missing: missing(&line.asks, sources),
     }
 }

@@ -8,7 +8,7 @@ mod parts;
 mod runs;
 mod tally;
 
-use super::Ask;
+use super::Missing;
 use super::teller::Teller;
 use super::wires::{WireSheets, sheets};
 use crate::quantity::Rational;
@@ -86,7 +86,7 @@ pub struct Line {
     /// What it is for: tags and runs.
     pub of: Vec<String>,
     /// What is open about it.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Missing>,
 }
 
 /// The materials list of a plan.
@@ -95,7 +95,7 @@ pub struct Takeoff {
     /// Group by group, in each as the plan has them.
     pub lines: Vec<Line>,
     /// What is open about the whole list.
-    pub asks: Vec<Ask>,
+    pub asks: Vec<Missing>,
     /// What is not on the list.
     pub remarks: Vec<String>,
 }
@@ -119,7 +119,7 @@ pub fn takeoff(rules: &Rules, checked: &Checked) -> Takeoff {
 struct Counter<'a> {
     teller: Teller<'a>,
     tally: Tally,
-    asks: Vec<Ask>,
+    asks: Vec<Missing>,
     remarks: Vec<String>,
 }
 

@@ -253,7 +253,7 @@ impl Counter<'_> {
             let how = "the way from the panel to the electrode, which no phrase of the plan tells";
             self.tally.add(Group::Electrode, &text, super::Buy::Feet(None), how, None, called);
             let head = shop.head(wire);
-            let ask = crate::report::Ask {
+            let ask = crate::report::Missing {
                 fact: format!("way of the {}", shop.called(wire)),
                 ask: "how long is the way of the electrode wire, from where it lands past each electrode? Measure it"
                     .into(),

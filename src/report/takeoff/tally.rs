@@ -2,7 +2,7 @@
 
 use super::{Group, Line};
 use crate::quantity::{Rational, wire_size};
-use crate::report::Ask;
+use crate::report::Missing;
 
 /// How a sum becomes what is bought.
 #[derive(Clone, Copy, Debug)]
@@ -24,7 +24,7 @@ struct Sum {
     sum: Option<Rational>,
     is_least: bool,
     of: Vec<String>,
-    asks: Vec<Ask>,
+    asks: Vec<Missing>,
 }
 
 /// The list as it grows.
@@ -59,7 +59,7 @@ impl Tally {
     }
 
     /// What is open about a thing that was added.
-    pub fn ask(&mut self, group: Group, item: &str, ask: Ask, is_least: bool) {
+    pub fn ask(&mut self, group: Group, item: &str, ask: Missing, is_least: bool) {
         let place = self.places.get(&(group, item.to_string()));
         if let Some(known) = place.and_then(|place| self.sums.get_mut(*place)) {
             known.is_least |= is_least;

@@ -1,7 +1,7 @@
 //! The directory as text, to print and stick on the panel's door.
 
 use super::{LIMITS, sentence};
-use crate::report::Ask;
+use crate::report::Missing;
 use crate::report::directory::{Directory, Row, Stands};
 use crate::report::page::{Ink, Look, Page};
 use crate::text::Sources;
@@ -28,7 +28,7 @@ fn one(page: &mut Page, panel: &Directory, sources: &Sources) {
     page.heading(Ink::Strong, &format!("{}{label}", panel.about.called), "directory");
     page.gap();
     page.row(&WIDTHS, &["space", "poles", "amperes", "", "turns off"]);
-    let mut questions: Vec<&Ask> = Vec::new();
+    let mut questions: Vec<&Missing> = Vec::new();
     for row in &panel.rows {
         let first = questions.len();
         questions.extend(&row.asks);

@@ -2,6 +2,7 @@
 
 use super::why::Tree;
 use super::{LIMITS, sentence};
+use crate::report::Missing;
 use crate::report::figures::{ItemSheet, ShownFigure};
 use crate::report::page::{Ink, Look, Page, columns};
 use crate::text::{FileId, Sources};
@@ -59,7 +60,7 @@ fn figure(page: &mut Page, shown: &ShownFigure, plan: FileId, sources: &Sources,
     for candidate in &shown.candidates {
         page.indented(4, &format!("{} if {} is {}", candidate.text, candidate.what, candidate.answer));
     }
-    for (_, ask, place) in &shown.missing {
+    for Missing { ask, place, .. } in &shown.missing {
         page.indented(4, &format!("open: {} (line {})", sentence(ask), sources.place(*place).line));
     }
     if !shown.leans_on.is_empty() {
