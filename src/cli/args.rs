@@ -130,40 +130,24 @@ pub struct Why {
 /// Arguments of `figures`.
 #[derive(Debug, Args)]
 pub struct Figures {
-    /// The plan; `-` reads standard input
-    #[arg(value_name = "PLAN")]
-    pub plan: PathBuf,
+    #[command(flatten)]
+    pub sheet: Sheet,
     /// One item and its parts, such as `F1`; every item if left out
     #[arg(value_name = "ITEM")]
     pub item: Option<String>,
-    #[command(flatten)]
-    pub source: RuleSource,
     /// Every step, down to the rows of tables and the lines of the plan
     #[arg(long)]
     pub all: bool,
-    /// How to print
-    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
-    pub format: ListFormat,
-    #[command(flatten)]
-    pub printing: Printing,
 }
 
 /// Arguments of `wires`.
 #[derive(Debug, Args)]
 pub struct Wires {
-    /// The plan; `-` reads standard input
-    #[arg(value_name = "PLAN")]
-    pub plan: PathBuf,
+    #[command(flatten)]
+    pub sheet: Sheet,
     /// One box or run, such as `B9` or `"P1 to B1"`; everything if left out
     #[arg(value_name = "BOX or RUN")]
     pub place: Option<String>,
-    #[command(flatten)]
-    pub source: RuleSource,
-    /// How to print
-    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
-    pub format: ListFormat,
-    #[command(flatten)]
-    pub printing: Printing,
 }
 
 /// Arguments of commands that print one sheet of one plan.

@@ -1,7 +1,7 @@
 //! `ringout compare`.
 
 use super::args::{Compare, ListFormat};
-use super::{End, files, output};
+use super::{End, files, output, sheet};
 use ringout::report::{compare, text};
 
 /// Prints what differs between two plans.
@@ -13,13 +13,11 @@ pub fn run(args: &Compare) -> End {
     let [one, two] = &checked;
     let comparison = compare::compare(&rules, one, two);
     let plans = [first.name.as_str(), second.name.as_str()];
-    let text = match args.format {
-        ListFormat::Text => text::compare(plans, &comparison, output::look(&args.printing)),
-        ListFormat::Json => match compare::pretty(plans, &comparison) {
-            Ok(json) => json + "\n",
-            Err(error) => return End::of(output::complain(&format!("can't write JSON: {error}"))),
-        },
+    let document = match args.format {
+        ListFormat::Text => Ok(text::compare(plans, &comparison, output::look(&args.printing))),
+        ListFormat::Json => compare::pretty(plans, &comparison),
     };
+    let Some(text) = sheet::written(args.format, document) else { return End::Wrong };
     let printed = output::print(&args.printing, &text);
     // Both are told, whatever the first one lacks.
     let are_read = checked.each_ref().map(|c| super::is_read(c, &args.printing));

@@ -8,7 +8,8 @@ use ringout::report::{directory, text};
 pub fn run(args: &Sheet) -> End {
     sheet::run(
         args,
-        |rules, checked, look| text::directory(&directory::directories(rules, checked), &checked.sources, look),
-        |rules, checked, plan| directory::json::pretty(plan, &directory::directories(rules, checked), &checked.sources),
+        |rules, checked| Ok(directory::directories(rules, checked)),
+        |panels, checked, look| text::directory(panels, &checked.sources, look),
+        |panels, checked, plan| directory::json::pretty(plan, panels, &checked.sources),
     )
 }

@@ -100,12 +100,6 @@ fn options(judging: &args::Judging) -> ringout::law::Options {
     ringout::law::Options { stages: (!stages.is_empty()).then_some(stages), ..Default::default() }
 }
 
-/// A plan with all that follows from it, held against no rule.
-fn without_verdicts(rules: &ringout::Rules, input: &files::Input) -> ringout::Checked {
-    let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
-    ringout::check(rules, &input.name, &input.text, &nothing)
-}
-
 /// Whether every line of a plan could be used; says on standard error what could not.
 fn is_read(checked: &ringout::Checked, printing: &args::Printing) -> bool {
     let all = ringout::report::problems_of_plan(checked).into_iter();

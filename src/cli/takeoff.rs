@@ -8,7 +8,8 @@ use ringout::report::{takeoff, text};
 pub fn run(args: &Sheet) -> End {
     sheet::run(
         args,
-        |rules, checked, look| text::takeoff(&takeoff::takeoff(rules, checked), &checked.sources, look),
-        |rules, checked, plan| takeoff::json::pretty(plan, &takeoff::takeoff(rules, checked), &checked.sources),
+        |rules, checked| Ok(takeoff::takeoff(rules, checked)),
+        |list, checked, look| text::takeoff(list, &checked.sources, look),
+        |list, checked, plan| takeoff::json::pretty(plan, list, &checked.sources),
     )
 }
