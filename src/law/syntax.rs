@@ -475,8 +475,8 @@ pub enum Expected {
     Attention(Option<Spanned<String>>),
     /// `example unknown [missing WORD [of NAME], …]`: unknown, and each of these facts is listed as missing.
     Unknown(Vec<Missing>),
-    /// `example not applicable`: the rule meets nothing, or `where` says no.
-    NotApplicable,
+    /// `example not applicable [at NAME]`: the rule meets nothing, or `where` says no; with a name, at this item.
+    NotApplicable(Option<Spanned<String>>),
 }
 
 /// `WORD of NAME`, as an example's `missing` writes it.

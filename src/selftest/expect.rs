@@ -5,7 +5,7 @@ use crate::law::code::{Code, RuleId};
 use crate::law::syntax::{Example, Expected, Missing};
 use crate::law::verdict::{Outcome, Verdict};
 use crate::shop::{ItemRef, Shop};
-use crate::text::Problem;
+use crate::text::{Problem, Spanned};
 
 /// Why the verdicts are not what the example says; none where they are.
 pub(super) fn failure(
@@ -45,7 +45,7 @@ pub(super) fn failure(
         Expected::Attention(Some(tag)) => {
             let items = tagged(shop, &tag.node);
             if items.is_empty() {
-                return Some(Problem::error(tag.span, format!("no item is called `{}`", tag.node)));
+                return no_item(tag);
             }
             match of(Outcome::Attention).any(|v| items.contains(&v.item)) {
                 true => None,
@@ -62,11 +62,22 @@ pub(super) fn failure(
                 None => None,
             }
         }
-        Expected::NotApplicable => match verdicts.iter().find(|v| v.outcome != Outcome::NotApplicable) {
-            Some(_) => wrong("the rule has something to say in this example".into()),
-            None => None,
-        },
+        Expected::NotApplicable(tag) => {
+            let items = tag.as_ref().map(|tag| tagged(shop, &tag.node));
+            if let (Some(tag), Some([])) = (tag, items.as_deref()) {
+                return no_item(tag);
+            }
+            let meant = |v: &&Verdict| items.as_ref().is_none_or(|items| items.contains(&v.item));
+            match verdicts.iter().filter(meant).find(|v| v.outcome != Outcome::NotApplicable) {
+                Some(_) => wrong("the rule has something to say in this example".into()),
+                None => None,
+            }
+        }
     }
+}
+
+fn no_item(tag: &Spanned<String>) -> Option<Problem> {
+    Some(Problem::error(tag.span, format!("no item is called `{}`", tag.node)))
 }
 
 fn lists(verdict: &Verdict, fact: &Missing, shop: &Shop) -> bool {

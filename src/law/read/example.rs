@@ -24,10 +24,7 @@ impl<'a> Reader<'a> {
                 true => Expected::PassExcept(self.name(&parts.next()?)),
                 false => Expected::Pass,
             },
-            Rule::attention => match parts.has(Rule::kw_at) {
-                true => Expected::Attention(Some(self.name(&parts.next()?))),
-                false => Expected::Attention(None),
-            },
+            Rule::attention => Expected::Attention(self.at(parts)?),
             Rule::unknown => {
                 parts.maybe(Rule::kw_missing);
                 let mut missing = Vec::new();
@@ -36,7 +33,15 @@ impl<'a> Reader<'a> {
                 }
                 Expected::Unknown(missing)
             }
-            _ => Expected::NotApplicable,
+            _ => Expected::NotApplicable(self.at(parts)?),
+        })
+    }
+
+    /// `at NAME`, where it is written; the outer `None` ends a line that can't be read.
+    fn at(&mut self, parts: &mut Children<'a>) -> Option<Option<Spanned<String>>> {
+        Some(match parts.has(Rule::kw_at) {
+            true => Some(self.name(&parts.next()?)),
+            false => None,
         })
     }
 

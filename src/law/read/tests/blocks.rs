@@ -132,7 +132,7 @@ fn examples_say_what_must_come_out() {
             Expected::Unknown(missing) => {
                 format!("unknown {}", missing.iter().map(|m| m.word.node.as_str()).collect::<Vec<_>>().join("+"))
             }
-            Expected::NotApplicable => "not applicable".into(),
+            Expected::NotApplicable(at) => format!("not applicable {}", at.as_ref().map_or("", |at| &at.node)),
         })
         .collect();
     assert_eq!(
@@ -142,7 +142,7 @@ fn examples_say_what_must_come_out() {
             "attention P1-B1",
             "unknown has-gfci+edition",
             "pass except alarm",
-            "not applicable",
+            "not applicable R9",
             "attention ",
             "unknown "
         ]
