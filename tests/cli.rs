@@ -203,6 +203,51 @@ fn several_plans_keep_their_order() {
     assert_eq!(status(&output), 0);
 }
 
+/// What a script gets without a copy of the repository is what the repository's tests hold.
+#[test]
+fn schemas_come_with_the_program() {
+    let names = ringout(&["schema"], "");
+    assert_eq!(status(&names), 0);
+    let names = out(&names);
+    for line in names.lines() {
+        let (name, command) = line.split_once(' ').unwrap();
+        let schema = ringout(&["schema", name], "");
+        let document: serde_json::Value = serde_json::from_slice(&schema.stdout).unwrap();
+        let validator = jsonschema::validator_for(&document).unwrap();
+        let args: Vec<&str> = command.split_whitespace().skip(1).collect();
+        let args: Vec<&str> =
+            args.iter().map(|a| if a.starts_with("PLAN") { "examples/half-known.shop" } else { a }).collect();
+        let printed = out(&ringout(&args, ""));
+        let printed: serde_json::Value = serde_json::from_str(&printed).unwrap();
+        assert!(validator.is_valid(&printed), "{name}");
+        assert!(!validator.is_valid(&serde_json::json!({ "format": "ringout-other" })), "{name} lets anything through");
+    }
+    assert!(names.lines().count() >= 5, "{names}");
+    let unknown = ringout(&["schema", "reprot"], "");
+    assert_eq!(status(&unknown), 2);
+    assert!(err(&unknown).contains("'report'"), "{}", err(&unknown));
+}
+
+/// The worst of all plans is the status of the run, wherever it stands.
+#[test]
+fn several_plans_end_as_the_worst_of_them() {
+    let rules = rules("worst");
+    let folder = Folder::new("worst-plans");
+    let fine = folder.write("fine.shop", b"panel P1: 20 in up\n");
+    let low = folder.write("low.shop", b"panel P1: 1 in up\n");
+    let bad = folder.write("bad.shop", b"panel P1: 20 in up, quite nice\n");
+    let gone = folder.file("gone.shop");
+    let run = |plans: [&String; 2]| {
+        let output = rules.check(&["--format", "json", plans[0], plans[1]], "");
+        (status(&output), out(&output).lines().count())
+    };
+    for (other, wanted) in [(&fine, (0, 2)), (&low, (1, 2)), (&bad, (2, 2)), (&gone, (2, 1))] {
+        assert_eq!(run([&fine, other]), wanted, "{other} second");
+        assert_eq!(run([other, &fine]), wanted, "{other} first");
+    }
+    assert_eq!(run([&low, &bad]), (2, 2));
+}
+
 /// Written whole or not at all, under its own name, with nothing left beside it.
 #[test]
 fn output_goes_to_a_file_whole() {

@@ -1,7 +1,9 @@
 //! What may be typed. Help, shell hints and errors all come from these definitions.
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use ringout::law::code::Stage;
+use ringout::report::schemas;
 use std::path::PathBuf;
 
 /// How the program ends, said once for `--help`.
@@ -62,6 +64,9 @@ pub enum Command {
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),
+    /// The JSON schema of what a command prints with `--format json`
+    #[command(after_help = "Example:\n  ringout schema\n  ringout schema report")]
+    Schema(Schema),
     /// Completions for a shell, to be kept where it looks for them
     #[command(after_help = "Example:\n  ringout completions bash > ~/.local/share/bash-completion/completions/ringout")]
     Completions(Completions),
@@ -209,6 +214,14 @@ pub struct New {
     /// Replace a file that is there already
     #[arg(long)]
     pub replace: bool,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct Schema {
+    /// The document; their names with the commands that print them if left out
+    #[arg(value_name = "DOCUMENT", value_parser = PossibleValuesParser::new(schemas::ALL.map(|s| s.name)))]
+    pub document: Option<String>,
 }
 
 /// Arguments of `completions`.

@@ -13,6 +13,7 @@ mod new;
 mod output;
 mod progress;
 mod rules;
+mod schema;
 mod sheet;
 mod takeoff;
 mod tidy;
@@ -62,6 +63,7 @@ pub fn run() -> ExitCode {
         Command::Compare(args) => compare::run(&args),
         Command::Tidy(args) => tidy::run(&args),
         Command::New(args) => new::run(&args),
+        Command::Schema(args) => schema::run(&args),
         Command::Completions(args) => completions::run(&args),
         Command::Manual => manual::run(),
         Command::Rules(RulesCommand::List(args)) => rules::list::run(&args),

@@ -21,6 +21,7 @@ mod remark;
 #[cfg(test)]
 mod sample;
 pub mod sarif;
+pub mod schemas;
 pub mod takeoff;
 mod teller;
 pub mod text;
