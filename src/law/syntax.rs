@@ -62,6 +62,7 @@ impl Pack {
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Examples {
     rules: Vec<(Span, Vec<Example>)>,
+    defines: Vec<(Span, Vec<FigureExample>)>,
     givens: Vec<Given>,
 }
 
@@ -70,15 +71,23 @@ impl Examples {
     pub fn taken_from(pack: &mut Pack) -> Examples {
         let taken = |rule: &mut Rule| (rule.name.span, std::mem::take(&mut rule.examples));
         let rules = pack.rules.iter_mut().filter(|rule| !rule.examples.is_empty()).map(taken).collect();
-        Examples { rules, givens: std::mem::take(&mut pack.givens) }
+        let taken = |define: &mut Define| (define.name.span, std::mem::take(&mut define.examples));
+        let defines = pack.defines.iter_mut().filter(|define| !define.examples.is_empty()).map(taken).collect();
+        Examples { rules, defines, givens: std::mem::take(&mut pack.givens) }
     }
 
-    /// Puts them back: each to the rule that stands where it stood.
+    /// Puts them back: each to the rule or formula that stands where it stood.
     pub fn put_back(self, pack: &mut Pack) {
         let mut by_place: HashMap<Span, Vec<Example>> = self.rules.into_iter().collect();
         for rule in &mut pack.rules {
             if let Some(examples) = by_place.remove(&rule.name.span) {
                 rule.examples = examples;
+            }
+        }
+        let mut by_place: HashMap<Span, Vec<FigureExample>> = self.defines.into_iter().collect();
+        for define in &mut pack.defines {
+            if let Some(examples) = by_place.remove(&define.name.span) {
+                define.examples = examples;
             }
         }
         pack.givens.splice(0..0, self.givens);
@@ -357,6 +366,10 @@ pub struct Define {
     pub lists: Vec<List>,
     /// `= …` or `means …`.
     pub body: Expr,
+    /// `given` lines that its examples start from.
+    pub given: Vec<Spanned<String>>,
+    /// Its examples.
+    pub examples: Vec<FigureExample>,
     /// From `define` to its last line.
     pub span: Span,
 }
@@ -477,6 +490,21 @@ pub enum Expected {
     Unknown(Vec<Missing>),
     /// `example not applicable [at NAME]`: the rule meets nothing, or `where` says no; with a name, at this item.
     NotApplicable(Option<Spanned<String>>),
+}
+
+/// `example C1 gives 40 A "title"`: what a formula must come to for an item.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct FigureExample {
+    /// The item's tag.
+    pub item: Spanned<String>,
+    /// A figure as digits and unit, a choice's value, `yes`, `no` or `unknown`.
+    pub value: Spanned<String>,
+    /// In quotes.
+    pub title: Option<String>,
+    /// The lines under it.
+    pub body: ExampleBody,
+    /// The `example` line.
+    pub span: Span,
 }
 
 /// `WORD of NAME`, as an example's `missing` writes it.

@@ -1,25 +1,26 @@
 //! Rule packs test themselves: every `example` in a rule file is a small plan and what the rule
-//! must say of it. One is run the way a plan is checked: read, built, completed, judged.
+//! must say of it, or what the formula must come to. One is run the way a plan is checked: read, built, completed, judged.
 
 mod expect;
+mod figure;
 mod set;
 mod strict;
 
 pub use strict::{Strictness, Unnoticed, strictness};
 
 use crate::law::code::{Code, RuleId};
-use crate::law::syntax::{Example, ExampleBody, Given, Missing, Pack, Rule};
+use crate::law::syntax::{Define, Example, ExampleBody, FigureExample, Given, Missing, Pack};
 use crate::plan::syntax::Plan;
 use crate::shop::Shop;
-use crate::text::{Problem, Severity, Span};
+use crate::text::{Problem, Severity, Span, Spanned};
 use crate::{law, parallel, plan, shop, wiring};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// What came of one example.
 #[derive(Clone, Debug)]
 pub struct Outcome {
-    /// The rule's name.
-    pub rule: String,
+    /// The rule's or formula's name.
+    pub block: String,
     /// The `example` line.
     pub span: Span,
     /// What went otherwise than it says; none where all is well.
@@ -31,40 +32,57 @@ pub struct Outcome {
 /// told already.
 pub fn run(pack: &Pack, code: &Code) -> Vec<Outcome> {
     parallel::map(&cases(pack, code), |case| Outcome {
-        rule: case.rule.name.node.clone(),
-        span: case.example.span,
+        block: case.block.to_string(),
+        span: case.span,
         failure: case.failure(code),
     })
 }
 
 /// An example, read and built.
 struct Case<'a> {
-    rule: &'a Rule,
-    id: RuleId,
-    example: &'a Example,
+    block: &'a str,
+    wanted: Wanted<'a>,
+    span: Span,
     shop: Result<Shop, Problem>,
 }
 
-/// Every example of a pack whose rule did compile, built on all threads.
+/// What an example asks for.
+#[derive(Clone, Copy)]
+enum Wanted<'a> {
+    Verdict(RuleId, &'a Example),
+    Figure(&'a Define, &'a FigureExample),
+}
+
+/// Every example of a pack whose rule or formula did compile, built on all threads.
 fn cases<'a>(pack: &'a Pack, code: &Code) -> Vec<Case<'a>> {
-    let ids: HashMap<&str, RuleId> =
+    let rules: HashMap<&str, RuleId> =
         code.rules.iter().enumerate().map(|(i, rule)| (rule.name.as_str(), RuleId(i as u32))).collect();
+    let formulas: HashSet<&str> = code.defines.iter().map(|define| define.name.as_str()).collect();
     let givens: HashMap<&str, (&Given, Plan)> = pack
         .givens
         .iter()
         .map(|given| (given.name.node.as_str(), (given, plan::read_lines(&given.body.plan))))
         .collect();
-    let examples: Vec<(&Rule, RuleId, &Example)> = pack
+    let verdicts = pack
         .rules
         .iter()
-        .filter_map(|rule| Some((rule, *ids.get(rule.name.node.as_str())?)))
-        .flat_map(|(rule, id)| rule.examples.iter().map(move |example| (rule, id, example)))
-        .collect();
-    parallel::map(&examples, |(rule, id, example)| Case {
-        rule,
-        id: *id,
-        example,
-        shop: shop(code, rule, example, &givens),
+        .filter_map(|rule| Some((rule, *rules.get(rule.name.node.as_str())?)))
+        .flat_map(|(rule, id)| rule.examples.iter().map(move |example| (rule, Wanted::Verdict(id, example))))
+        .map(|(rule, wanted)| (rule.name.node.as_str(), rule.given.as_slice(), wanted));
+    let figures = pack
+        .defines
+        .iter()
+        .filter(|define| formulas.contains(define.name.node.as_str()))
+        .flat_map(|define| define.examples.iter().map(move |example| (define, Wanted::Figure(define, example))))
+        .map(|(define, wanted)| (define.name.node.as_str(), define.given.as_slice(), wanted));
+    let examples: Vec<(&str, &[Spanned<String>], Wanted)> = verdicts.chain(figures).collect();
+    parallel::map(&examples, |(block, given, wanted)| {
+        let (body, span) = match wanted {
+            Wanted::Verdict(_, example) => (&example.body, example.span),
+            Wanted::Figure(_, example) => (&example.body, example.span),
+        };
+        let used: Vec<&(&Given, Plan)> = given.iter().filter_map(|name| givens.get(name.node.as_str())).collect();
+        Case { block, wanted: *wanted, span, shop: shop(code, body, span, &used) }
     })
 }
 
@@ -75,37 +93,38 @@ impl Case<'_> {
             Ok(shop) => shop,
             Err(problem) => return Some(problem.clone()),
         };
-        let options = law::Options { rules: Some(vec![self.id]), ..law::Options::default() };
-        let verdicts = law::judge(code, shop, &options);
-        expect::failure(code, self.id, shop, &verdicts, self.example)
+        match self.wanted {
+            Wanted::Verdict(id, example) => {
+                let options = law::Options { rules: Some(vec![id]), ..law::Options::default() };
+                let verdicts = law::judge(code, shop, &options);
+                expect::failure(code, id, shop, &verdicts, example)
+            }
+            Wanted::Figure(define, example) => figure::failure(code, shop, &define.name.node, example),
+        }
     }
 }
 
 /// The shop that an example describes.
-fn shop(code: &Code, rule: &Rule, example: &Example, givens: &HashMap<&str, (&Given, Plan)>) -> Result<Shop, Problem> {
-    let own = plan::read_lines(&example.body.plan);
-    let used: Vec<&(&Given, Plan)> = rule.given.iter().filter_map(|name| givens.get(name.node.as_str())).collect();
+fn shop(code: &Code, body: &ExampleBody, span: Span, used: &[&(&Given, Plan)]) -> Result<Shop, Problem> {
+    let own = plan::read_lines(&body.plan);
     let given: Vec<&Plan> = used.iter().map(|(_, plan)| plan).collect();
-    let bodies: Vec<&ExampleBody> = used.iter().map(|(g, _)| &g.body).chain([&example.body]).collect();
+    let bodies: Vec<&ExampleBody> = used.iter().map(|(g, _)| &g.body).chain([body]).collect();
     let unsaid: Vec<Missing> = bodies.iter().flat_map(|b| b.unsaid.iter().cloned()).collect();
+    let in_example = |problem: &Problem| problem.clone().also(span, "in this example");
     if let Some(problem) = given.iter().copied().chain([&own]).flat_map(|p| &p.problems).find(|p| is_error(p)) {
-        return Err(in_example(problem, example));
+        return Err(in_example(problem));
     }
     let mut shop = shop::build(&own, &given, &unsaid, code.vocabulary.clone());
     wiring::complete(&mut shop);
     for set in bodies.iter().flat_map(|b| &b.sets) {
-        set::apply(set, &mut shop).map_err(|problem| in_example(&problem, example))?;
+        set::apply(set, &mut shop).map_err(|problem| in_example(&problem))?;
     }
     match shop.problems.iter().find(|p| is_error(p)) {
-        Some(problem) => Err(in_example(problem, example)),
+        Some(problem) => Err(in_example(problem)),
         None => Ok(shop),
     }
 }
 
 fn is_error(problem: &Problem) -> bool {
     problem.severity == Severity::Error
-}
-
-fn in_example(problem: &Problem, example: &Example) -> Problem {
-    problem.clone().also(example.span, "in this example")
 }

@@ -99,7 +99,7 @@ fn one(tag: &str, kinds: Kinds, shop: &Shop) -> Option<ItemRef> {
 }
 
 /// `7200 VA`, `6 AWG`, `3`, `NEC 2023`, `2026-09-01`, in base units.
-fn amount(text: &str, wanted: Scale) -> Option<Rational> {
+pub(super) fn amount(text: &str, wanted: Scale) -> Option<Rational> {
     if let Some(year) = text.strip_prefix("NEC ").filter(|_| wanted == Scale::Edition) {
         return quantity::number(year);
     }

@@ -2,7 +2,7 @@
 
 use super::{Compiler, messages};
 use crate::law::syntax::{Example, ExampleBody, Expected, Rule};
-use crate::text::nearest;
+use crate::text::{Spanned, nearest};
 use std::collections::HashSet;
 
 impl<'a> Compiler<'a> {
@@ -15,16 +15,29 @@ impl<'a> Compiler<'a> {
             self.check_body(&given.body);
         }
         for rule in &pack.rules {
-            for name in rule.given.iter().filter(|name| !givens.contains(name.node.as_str())) {
-                if !self.broken.contains(name.node.as_str()) {
-                    let near = nearest(&name.node, givens.iter().copied()).map(str::to_string);
-                    self.report(messages::unknown_given(name.span, &name.node, near));
-                }
-            }
+            self.check_givens(&rule.given, &givens);
             for example in &rule.examples {
                 self.check_example(rule, example);
             }
             self.check_enough(rule);
+        }
+        for define in &pack.defines {
+            self.check_givens(&define.given, &givens);
+            for example in &define.examples {
+                if define.parameters.len() != 1 {
+                    self.report(messages::example_of_several(example.span, &define.name.node));
+                }
+                self.check_body(&example.body);
+            }
+        }
+    }
+
+    fn check_givens(&mut self, named: &[Spanned<String>], givens: &HashSet<&str>) {
+        for name in named.iter().filter(|name| !givens.contains(name.node.as_str())) {
+            if !self.broken.contains(name.node.as_str()) {
+                let near = nearest(&name.node, givens.iter().copied()).map(str::to_string);
+                self.report(messages::unknown_given(name.span, &name.node, near));
+            }
         }
     }
 

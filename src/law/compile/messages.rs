@@ -149,6 +149,11 @@ pub(super) fn unknown_given(span: Span, name: &str, near: Option<String>) -> Pro
     Problem::error(span, format!("there is no `given {name}`")).maybe_help(perhaps(near))
 }
 
+pub(super) fn example_of_several(span: Span, formula: &str) -> Problem {
+    Problem::error(span, format!("`{formula}` takes more than one thing, so an example can't ask for it"))
+        .help("show it by an example of a formula or rule that uses it")
+}
+
 pub(super) fn unknown_rule(span: Span, name: &str, near: Option<String>) -> Problem {
     Problem::error(span, format!("there is no rule `{name}`")).maybe_help(perhaps(near))
 }

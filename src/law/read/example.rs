@@ -3,7 +3,7 @@
 use super::lines::{Clause, Line};
 use super::parse::{Children, Found};
 use super::{Reader, Rule};
-use crate::law::syntax::{Example, ExampleBody, Expected, Given, Missing, Set};
+use crate::law::syntax::{Example, ExampleBody, Expected, FigureExample, Given, Missing, Set};
 use crate::text::Spanned;
 
 impl<'a> Reader<'a> {
@@ -16,6 +16,21 @@ impl<'a> Reader<'a> {
         let (expected, title) = head?;
         let span = self.span(clause.span.start as usize..clause.first().end);
         Some(Example { expected, title, body, span })
+    }
+
+    /// `example C1 gives 40 A "title"` of a formula, and its lines.
+    pub(super) fn figure_example(&mut self, clause: &Clause) -> Option<FigureExample> {
+        let head = self.read(Rule::gives_line, clause.first(), |reader, parts| {
+            let item = reader.name(&parts.next()?);
+            parts.maybe(Rule::kw_gives)?;
+            let value = parts.next()?;
+            let value = reader.spanned(value.range().start..value.range().start + value.text().trim_end().len());
+            Some((item, value, reader.title(parts)))
+        });
+        let body = self.example_body(clause.rest);
+        let (item, value, title) = head?;
+        let span = self.span(clause.span.start as usize..clause.first().end);
+        Some(FigureExample { item, value, title, body, span })
     }
 
     fn expected(&mut self, parts: &mut Children<'a>) -> Option<Expected> {

@@ -8,7 +8,7 @@ use crate::law::syntax::{Define, Expr, Parameter, TypeName};
 use crate::quantity::{Scale, UNITS};
 
 /// Every clause of a define and of a term.
-const CLAUSES: [&str; 8] = ["doc", "note", "source", "cites", "value", "list", "=", "means"];
+const CLAUSES: [&str; 10] = ["doc", "note", "source", "cites", "value", "list", "=", "means", "given", "example"];
 
 impl<'a> Reader<'a> {
     /// Reads `define NAME of (x: KIND) in UNIT` or `term NAME of (x: KIND)` and the clauses below.
@@ -41,6 +41,8 @@ impl<'a> Reader<'a> {
             "cites" => define.cites.extend(self.cites(clause)),
             "value" => define.values.extend(self.values(clause)),
             "list" => define.lists.extend(self.list(clause)),
+            "given" => define.given.extend(self.names_clause(clause)),
+            "example" => define.examples.extend(self.figure_example(clause)),
             keyword if keyword == body => put(&mut define.body, self.body(clause)),
             "=" | "means" => {
                 let help = "a `define` has `= EXPRESSION`, a `term` has `means CONDITION`";

@@ -6,7 +6,7 @@
 
 mod spots;
 
-use super::{Case, cases};
+use super::{Case, Wanted, cases};
 use crate::law::code::{Code, DefineId, Test, TestNode};
 use crate::law::syntax::{Comparison, Pack};
 use crate::quantity::{Dimension, Rational, Scale};
@@ -37,7 +37,7 @@ pub struct Unnoticed {
 }
 
 /// A rule or a formula of the code.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
 enum Block {
     Rule(usize),
     Define(usize),
@@ -62,11 +62,7 @@ enum Taken {
 pub fn strictness(pack: &Pack) -> Strictness {
     let (mut code, _) = law::compile(pack);
     let cases: Vec<Case> = cases(pack, &code).into_iter().filter(|case| case.failure(&code).is_none()).collect();
-    let mut by_rule: HashMap<u32, Vec<usize>> = HashMap::new();
-    for (index, case) in cases.iter().enumerate() {
-        by_rule.entry(case.id.0).or_default().push(index);
-    }
-    let reached = reached(&mut code);
+    let heard = heard(&mut code, &cases);
     let blocks: Vec<Block> =
         (0..code.rules.len()).map(Block::Rule).chain((0..code.defines.len()).map(Block::Define)).collect();
     // Each thread spoils a code of its own; the same pack always compiles to the same code.
@@ -76,16 +72,8 @@ pub fn strictness(pack: &Pack) -> Strictness {
         let (mut code, _) = law::compile(pack);
         let mut found = Strictness::default();
         for block in blocks.iter().skip(*share).step_by(threads) {
-            let rules: Vec<usize> = match block {
-                Block::Rule(rule) => vec![*rule],
-                Block::Define(define) => {
-                    let reach = |rule: &usize| reached.get(*rule).is_some_and(|r| r.contains(define));
-                    (0..code.rules.len()).filter(reach).collect()
-                }
-            };
-            let heard: Vec<usize> =
-                rules.iter().filter_map(|rule| by_rule.get(&(*rule as u32))).flatten().copied().collect();
-            spoil_block(&mut code, *block, &heard, &cases, &mut found);
+            let heard = heard.get(block).map_or(&[][..], Vec::as_slice);
+            spoil_block(&mut code, *block, heard, &cases, &mut found);
         }
         found
     });
@@ -145,7 +133,12 @@ fn spoil(code: &mut Code, block: Block, wanted: usize, way: Way) -> Option<(Span
                 Some((span, change, Taken::Comparison(mem::replace(comparison, turned))))
             }
             Spot::Figure(value, scale) => moved(*value, scale, way).map(|new| {
-                let change = format!("{} moved to {}", scale.show(*value), scale.show(new));
+                let change = match scale {
+                    Some(scale) => format!("{} moved to {}", scale.show(*value), scale.show(new)),
+                    None => {
+                        format!("this figure {}", if way == Way::First { "made half as large again" } else { "halved" })
+                    }
+                };
                 (span, change, Taken::Figure(mem::replace(value, new)))
             }),
             Spot::Condition(test, absent, title) if way == Way::First => {
@@ -204,14 +197,14 @@ fn sign(comparison: Comparison) -> &'static str {
 
 /// A figure one step on: the next size or count, half or double the voltage and half as much
 /// current (the trade's lie that far apart), else a fifth.
-fn moved(value: Rational, scale: Scale, way: Way) -> Option<Rational> {
+fn moved(value: Rational, scale: Option<Scale>, way: Way) -> Option<Rational> {
     let is_up = way == Way::First;
     let step = match scale {
-        Scale::WireSize | Scale::Edition | Scale::Date => Rational::ONE,
-        Scale::TradeSize => Rational::new(1, 4)?,
-        Scale::NUMBER if value.is_whole() && value <= Rational::whole(20) => Rational::ONE,
-        Scale::Ratio(Dimension::VOLTAGE) if is_up => value,
-        Scale::Ratio(Dimension::VOLTAGE | Dimension::CURRENT) => value.over(Rational::whole(2))?,
+        Some(Scale::WireSize | Scale::Edition | Scale::Date) => Rational::ONE,
+        Some(Scale::TradeSize) => Rational::new(1, 4)?,
+        Some(Scale::NUMBER) if value.is_whole() && value <= Rational::whole(20) => Rational::ONE,
+        Some(Scale::Ratio(Dimension::VOLTAGE)) if is_up => value,
+        None | Some(Scale::Ratio(Dimension::VOLTAGE | Dimension::CURRENT)) => value.over(Rational::whole(2))?,
         _ => value.over(Rational::whole(5))?,
     };
     let new = if is_up { value.plus(step)? } else { value.minus(step)? };
@@ -219,8 +212,9 @@ fn moved(value: Rational, scale: Scale, way: Way) -> Option<Rational> {
     (new != value && new >= Rational::ZERO).then_some(new)
 }
 
-/// The formulas that each rule leans on, directly or through others.
-fn reached(code: &mut Code) -> Vec<HashSet<usize>> {
+/// For each rule and formula the cases that could notice a change of it: its own, and those of the
+/// rules and formulas that lean on it, directly or through others.
+fn heard(code: &mut Code, cases: &[Case]) -> HashMap<Block, Vec<usize>> {
     let by_word: Vec<BTreeSet<usize>> =
         code.words_by_define.iter().map(|row| row.iter().flatten().map(|d| d.0 as usize).collect()).collect();
     let said = |code: &mut Code, block: Block| {
@@ -235,16 +229,35 @@ fn reached(code: &mut Code) -> Vec<HashSet<usize>> {
         found
     };
     let direct: Vec<BTreeSet<usize>> = (0..code.defines.len()).map(|d| said(code, Block::Define(d))).collect();
-    (0..code.rules.len())
-        .map(|rule| {
-            let mut open: Vec<usize> = said(code, Block::Rule(rule)).into_iter().collect();
-            let mut all = HashSet::new();
-            while let Some(define) = open.pop() {
-                if all.insert(define) {
-                    open.extend(direct.get(define).into_iter().flatten());
+    let mut leans: HashMap<Block, Vec<Block>> = HashMap::new();
+    let mut heard: HashMap<Block, Vec<usize>> = HashMap::new();
+    for (index, case) in cases.iter().enumerate() {
+        for top in tops(code, case) {
+            let below = leans.entry(top).or_insert_with(|| {
+                let mut open: Vec<usize> = said(code, top).into_iter().collect();
+                let mut all = HashSet::from([top]);
+                while let Some(define) = open.pop() {
+                    if all.insert(Block::Define(define)) {
+                        open.extend(direct.get(define).into_iter().flatten());
+                    }
                 }
+                all.into_iter().collect()
+            });
+            for block in below {
+                heard.entry(*block).or_default().push(index);
             }
-            all
-        })
-        .collect()
+        }
+    }
+    heard
+}
+
+/// What a case runs: its rule, or the formulas of its name (one for each kind of item).
+fn tops(code: &Code, case: &Case) -> Vec<Block> {
+    match case.wanted {
+        Wanted::Verdict(rule, _) => vec![Block::Rule(rule.0 as usize)],
+        Wanted::Figure(define, _) => {
+            let is_same = |(_, d): &(usize, &crate::law::code::Define)| d.name == define.name.node;
+            code.defines.iter().enumerate().filter(is_same).map(|(i, _)| Block::Define(i)).collect()
+        }
+    }
 }

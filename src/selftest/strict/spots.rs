@@ -4,8 +4,8 @@ use crate::law::code::{
     Alternative, Any, Body, Call, Choice, ChoiceNode, Define, DefineId, Each, Except, Item, Items, Key, Limit, Lookup,
     Number, NumberNode, Over, Part, Rule, Test, TestNode,
 };
-use crate::law::syntax::Comparison;
-use crate::quantity::{Dimension, Rational, Scale};
+use crate::law::syntax::{Comparison, Operator};
+use crate::quantity::{Rational, Scale};
 use crate::text::Span;
 use crate::words::NameId;
 
@@ -14,7 +14,7 @@ pub(super) enum Spot<'a> {
     /// A comparison.
     Comparison(&'a mut Comparison),
     /// A figure written in the rule.
-    Figure(&'a mut Rational, Scale),
+    Figure(&'a mut Rational, Option<Scale>),
     /// A condition that can be left out; the answer that stands for its absence.
     Condition(&'a mut Test, bool, String),
     /// A word that may be given by a formula.
@@ -59,7 +59,7 @@ impl<F: FnMut(Spot<'_>, Span)> Walk<F> {
         };
         match &mut define.body {
             Body::Test(test) => self.test(test),
-            Body::Number(number) => self.number(number, scale),
+            Body::Number(number) => self.number(number, Some(scale)),
             Body::Choice(choice) => self.choice(choice),
             Body::Item(item) => self.item(item, define.span),
         }
@@ -113,15 +113,15 @@ impl<F: FnMut(Spot<'_>, Span)> Walk<F> {
             }
             TestNode::Compare(comparison, left, right, scale) => {
                 (self.see)(Spot::Comparison(comparison), span);
-                self.number(left, *scale);
-                self.number(right, *scale);
+                self.number(left, Some(*scale));
+                self.number(right, Some(*scale));
             }
             TestNode::Within(number, limit, scale) => {
-                self.number(number, *scale);
+                self.number(number, Some(*scale));
                 let Limit { steps, .. } = limit.as_mut();
                 for (_, ends) in steps.iter_mut() {
                     for end in [&mut ends.low, &mut ends.high].into_iter().flatten() {
-                        self.number(end, *scale);
+                        self.number(end, Some(*scale));
                     }
                 }
             }
@@ -149,7 +149,7 @@ impl<F: FnMut(Spot<'_>, Span)> Walk<F> {
         }
     }
 
-    fn number(&mut self, number: &mut Number, scale: Scale) {
+    fn number(&mut self, number: &mut Number, scale: Option<Scale>) {
         let span = number.span;
         match &mut number.node {
             NumberNode::Constant(value) => (self.see)(Spot::Figure(value, scale), span),
@@ -164,9 +164,10 @@ impl<F: FnMut(Spot<'_>, Span)> Walk<F> {
             NumberNode::Call(call) => self.call(call, span),
             NumberNode::Steps(steps) => steps.iter_mut().for_each(|(_, n)| self.number(n, scale)),
             NumberNode::Arithmetic(operator, left, right) => {
+                // What stands in a product has a unit of its own.
                 let scales = match operator {
-                    crate::law::syntax::Operator::Plus | crate::law::syntax::Operator::Minus => scale,
-                    _ => Scale::Ratio(Dimension::CURRENT),
+                    Operator::Plus | Operator::Minus => scale,
+                    _ => None,
                 };
                 self.number(left, scales);
                 self.number(right, scales);
@@ -221,7 +222,7 @@ impl<F: FnMut(Spot<'_>, Span)> Walk<F> {
     fn lookup(&mut self, lookup: &mut Lookup, span: Span) {
         for key in lookup.keys.iter_mut() {
             match key {
-                Key::Number(number) => self.number(number, Scale::Ratio(Dimension::CURRENT)),
+                Key::Number(number) => self.number(number, None),
                 Key::Choice(choice) => self.choice(choice),
                 Key::Test(test) => self.test(test),
                 Key::Name(item, name) => self.word(item, *name, span),
@@ -234,7 +235,7 @@ impl<F: FnMut(Spot<'_>, Span)> Walk<F> {
         for argument in call.arguments.iter_mut() {
             match argument {
                 Any::Test(test) => self.test(test),
-                Any::Number(number, scale) => self.number(number, *scale),
+                Any::Number(number, scale) => self.number(number, Some(*scale)),
                 Any::Choice(choice, _) => self.choice(choice),
                 Any::Item(item) => self.item(item, span),
                 Any::Items(Items::Word(item, name)) | Any::Name(item, name) => self.word(item, *name, span),
