@@ -43,6 +43,7 @@ use law::verdict::Verdict;
 use plan::syntax::Plan;
 use shop::Shop;
 use std::path::Path;
+use std::sync::OnceLock;
 use text::{FileId, Problem, Sources};
 
 /// A pack of rules, read and compiled, to hold any number of plans against.
@@ -50,8 +51,8 @@ use text::{FileId, Problem, Sources};
 pub struct Rules {
     /// The rule files.
     pub sources: Sources,
-    /// What their authors wrote.
-    pub pack: Pack,
+    /// What their authors wrote; of the built-in ones only when somebody asks.
+    pack: OnceLock<Pack>,
     /// What it means.
     pub code: Code,
     /// What could not be read or understood. A rule with a problem is not in [`Rules::code`].
@@ -92,9 +93,8 @@ pub fn check(rules: &Rules, name: &str, text: &str, options: &law::Options) -> C
 impl Rules {
     /// The pack that is part of the program, without its examples.
     pub fn builtin() -> Rules {
-        let mut sources = Sources::default();
-        let pack = law::builtin(&mut sources);
-        Rules::new(sources, pack, Vec::new())
+        let (sources, code) = law::builtin_code();
+        Rules { sources, pack: OnceLock::new(), code, problems: Vec::new() }
     }
 
     /// The pack in a folder, or in one file. An error is a folder or file that can't be read;
@@ -109,6 +109,11 @@ impl Rules {
     pub fn new(sources: Sources, pack: Pack, mut problems: Vec<Problem>) -> Rules {
         let (code, wrong) = law::compile(&pack);
         problems.extend(wrong);
-        Rules { sources, pack, code, problems }
+        Rules { sources, pack: OnceLock::from(pack), code, problems }
+    }
+
+    /// What their authors wrote.
+    pub fn pack(&self) -> &Pack {
+        self.pack.get_or_init(|| law::builtin(&mut Sources::default()))
     }
 }

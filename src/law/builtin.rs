@@ -1,22 +1,44 @@
 //! The pack that comes with the program, as `build.rs` left it.
 
-use super::read;
+use super::code::Code;
 use super::syntax::{Examples, Pack};
-use crate::text::Sources;
+use super::{compile, read};
+use crate::text::{FileId, Sources};
 
 /// The files of the built-in pack: their names within `rules/` and their texts, in the order they were read.
 pub const BUILTIN_FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/files.rs"));
 
 static PACK: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/pack"));
+static CODE: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/code"));
 static EXAMPLES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/examples"));
+
+/// The built-in pack as it was compiled when the program was built, and its files. The build ends where
+/// it has an error.
+pub fn builtin_code() -> (Sources, Code) {
+    let mut sources = Sources::default();
+    match postcard::from_bytes(CODE) {
+        Ok(code) => {
+            add_files(&mut sources);
+            (sources, code)
+        }
+        Err(_) => {
+            let pack = builtin(&mut sources);
+            (sources, compile(&pack).0)
+        }
+    }
+}
+
+fn add_files(sources: &mut Sources) -> Vec<(FileId, &'static str)> {
+    let add = |(name, text): &(&str, &'static str)| (sources.add_built_in(format!("rules/{name}"), text), *text);
+    BUILTIN_FILES.iter().map(add).collect()
+}
 
 /// The built-in pack, without the examples of its rules (see [`builtin_examples`]). Its files go into
 /// `sources`; where `sources` is not empty they get other numbers than they were stored under, and the
 /// texts are read instead, which takes some tens of milliseconds.
 pub fn builtin(sources: &mut Sources) -> Pack {
     let is_first = sources.is_empty();
-    let files = BUILTIN_FILES.iter().map(|(name, text)| (sources.add_built_in(format!("rules/{name}"), text), *text));
-    let files: Vec<_> = files.collect();
+    let files = add_files(sources);
     if is_first && let Ok(pack) = postcard::from_bytes(PACK) {
         return pack;
     }
@@ -39,6 +61,7 @@ pub fn builtin_examples(pack: &mut Pack) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text::Severity;
 
     fn read_now(sources: &mut Sources) -> Pack {
         let mut pack = Pack::default();
@@ -66,6 +89,17 @@ mod tests {
         assert!(sources.text(first.span).starts_with("table "));
     }
 
+    /// So is what was stored compiled, to the last letter of its messages.
+    #[test]
+    fn stored_code_is_what_the_pack_compiles_to() {
+        let (sources, code) = builtin_code();
+        let (compiled, problems) = compile(&builtin(&mut Sources::default()));
+        assert!(problems.iter().all(|problem| problem.severity != Severity::Error), "{problems:?}");
+        assert_eq!(sources.len(), BUILTIN_FILES.len());
+        assert_eq!(format!("{code:?}"), format!("{compiled:?}"));
+        assert!(code.rules.len() > 100 && code.tables.len() > 10);
+    }
+
     /// Behind other files the spans still point into the right ones.
     #[test]
     fn it_may_come_second() {
@@ -74,19 +108,5 @@ mod tests {
         let pack = builtin(&mut sources);
         assert!(pack.tables.iter().all(|table| sources.text(table.span).starts_with("table ")));
         assert!(pack.defines.len() > 100);
-    }
-
-    /// Starting costs no reading of text. Run in release: `cargo test --release --lib loading -- --ignored --nocapture`.
-    #[test]
-    #[ignore = "a measure of an optimized build"]
-    fn loading_takes_a_few_milliseconds_at_most() {
-        let once = |_| {
-            let began = std::time::Instant::now();
-            let pack = builtin(&mut Sources::default());
-            (began.elapsed(), pack.rules.len())
-        };
-        let (best, rules) = (0..50).map(once).min().unwrap();
-        println!("{rules} rules in {best:?}, {} bytes", PACK.len());
-        assert!(best.as_millis() < 5, "{best:?}");
     }
 }

@@ -8,10 +8,11 @@ use crate::quantity::{Rational, Scale};
 use crate::shop::How;
 use crate::text::Span;
 use crate::words::{ChoiceId, Kind, Kinds, NameId, Type, Vocabulary};
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// A pack that can judge.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Code {
     /// The words in force.
     pub vocabulary: Arc<Vocabulary>,
@@ -20,6 +21,7 @@ pub struct Code {
     /// Every define and term, each after those that it calls.
     pub defines: Vec<Define>,
     /// For each name, for each kind, the define that gives the word; see [`Code::define_of`].
+    #[serde(with = "by_define")]
     pub words_by_define: Vec<[Option<DefineId>; crate::words::KINDS]>,
     /// Every table.
     pub tables: Vec<Table>,
@@ -34,7 +36,7 @@ pub struct Code {
 }
 
 /// What the calculation sheet shows of items of one kind.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Sheet {
     /// The kind.
     pub kind: Kind,
@@ -47,23 +49,23 @@ pub struct Sheet {
 }
 
 /// Number of a define.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct DefineId(pub u32);
 
 /// Number of a table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct TableId(pub u32);
 
 /// Number of a rule.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct RuleId(pub u32);
 
 /// Place of a letter in the frame of the expression that runs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Slot(pub u8);
 
 /// A rule.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Rule {
     /// Its id.
     pub name: String,
@@ -120,7 +122,7 @@ pub struct Rule {
 }
 
 /// When a rule's work is looked at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Stage {
     /// Before the footing is poured.
     Footing,
@@ -135,7 +137,7 @@ pub enum Stage {
 }
 
 /// How much a rule weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Level {
     /// The code asks it.
     Required,
@@ -146,7 +148,7 @@ pub enum Level {
 }
 
 /// A named condition.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Part {
     /// Its name; empty in a user's own rule that gives none.
     pub name: String,
@@ -159,7 +161,7 @@ pub struct Part {
 }
 
 /// An exception.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Except {
     /// Its name.
     pub name: String,
@@ -174,14 +176,14 @@ pub struct Except {
 }
 
 /// Text with holes.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Message {
     /// Text and holes in turn.
     pub pieces: Vec<Piece>,
 }
 
 /// Text or a hole.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Piece {
     /// As it stands.
     Text(String),
@@ -194,7 +196,7 @@ pub enum Piece {
 }
 
 /// An expression of any type, for holes and arguments.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Any {
     /// Yes or no.
     Test(Test),
@@ -211,7 +213,7 @@ pub enum Any {
 }
 
 /// A define.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Define {
     /// Its name.
     pub name: String,
@@ -240,7 +242,7 @@ pub struct Define {
 }
 
 /// A define's formula.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Body {
     /// Yes or no.
     Test(Test),
@@ -253,7 +255,7 @@ pub enum Body {
 }
 
 /// A call of a define with arguments. A call with one item is [`Test::Word`] and the like.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Call {
     /// Which.
     pub define: DefineId,
@@ -262,7 +264,7 @@ pub struct Call {
 }
 
 /// A condition and its place.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Test {
     /// What it is.
     pub node: TestNode,
@@ -271,7 +273,7 @@ pub struct Test {
 }
 
 /// What a condition is.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum TestNode {
     /// `yes` or `no`.
     Constant(bool),
@@ -323,7 +325,7 @@ pub enum TestNode {
 }
 
 /// One way of several.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Alternative {
     /// Name of the list item; empty in a plain `or`.
     pub name: String,
@@ -336,7 +338,7 @@ pub struct Alternative {
 }
 
 /// A quantity and its place.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Number {
     /// What it is.
     pub node: NumberNode,
@@ -345,7 +347,7 @@ pub struct Number {
 }
 
 /// What a quantity is.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum NumberNode {
     /// In base units.
     Constant(Rational),
@@ -423,7 +425,7 @@ pub enum NumberNode {
 }
 
 /// A limit with a direction, by edition: the last step whose moment has come holds.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Limit {
     /// Name of the value, for derivations and layers.
     pub name: String,
@@ -432,7 +434,7 @@ pub struct Limit {
 }
 
 /// The ends of a limit.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct LimitEnds {
     /// Not under this.
     pub low: Option<Number>,
@@ -441,7 +443,7 @@ pub struct LimitEnds {
 }
 
 /// A value of a choice and its place.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Choice {
     /// What it is.
     pub node: ChoiceNode,
@@ -450,7 +452,7 @@ pub struct Choice {
 }
 
 /// What a value of a choice is.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum ChoiceNode {
     /// One value, as a bit set.
     Constant(u64),
@@ -469,7 +471,7 @@ pub enum ChoiceNode {
 }
 
 /// An item.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Item {
     /// A letter.
     Letter(Slot),
@@ -480,14 +482,14 @@ pub enum Item {
 }
 
 /// A list of items.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Items {
     /// A list word of an item.
     Word(Item, NameId),
 }
 
 /// Where a letter goes.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Each {
     /// The letter's slot.
     pub slot: Slot,
@@ -498,7 +500,7 @@ pub struct Each {
 }
 
 /// What a letter goes through.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Over {
     /// A list of items.
     Items(Items),
@@ -509,7 +511,7 @@ pub enum Over {
 }
 
 /// A look-up.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Lookup {
     /// The table.
     pub table: TableId,
@@ -520,7 +522,7 @@ pub struct Lookup {
 }
 
 /// A key of a look-up.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Key {
     /// A quantity.
     Number(Number),
@@ -533,7 +535,7 @@ pub enum Key {
 }
 
 /// A table.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Table {
     /// Its name.
     pub name: String,
@@ -554,11 +556,12 @@ pub struct Table {
     /// Where it stands.
     pub span: Span,
     /// How a look-up finds its row without a search; made at the first one, so start with the default.
+    #[serde(skip)]
     pub index: std::sync::OnceLock<crate::law::evaluate::TableIndex>,
 }
 
 /// What a look-up gives beyond the rows.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Beyond {
     /// Unknown.
     Unknown,
@@ -569,7 +572,7 @@ pub enum Beyond {
 }
 
 /// A row.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Row {
     /// One for each key.
     pub keys: Box<[Cell]>,
@@ -584,7 +587,7 @@ pub struct Row {
 }
 
 /// A cell.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Cell {
     /// In base units.
     Number(Rational),
@@ -596,6 +599,35 @@ pub enum Cell {
     YesNo(bool),
     /// A proper name, in [`Code::proper_names`] order of the tables.
     Name(u32),
+}
+
+/// [`Code::words_by_define`] as it is stored: only what is there, as (name, kind, define).
+mod by_define {
+    use super::DefineId;
+    use crate::words::{KINDS, Kind};
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    type Table = Vec<[Option<DefineId>; KINDS]>;
+
+    pub fn serialize<S: Serializer>(table: &Table, to: S) -> Result<S::Ok, S::Error> {
+        let of_row = |(name, row): (usize, &[Option<DefineId>; KINDS])| {
+            let given = Kind::ALL.into_iter().zip(*row);
+            given.filter_map(|(kind, id)| Some((name as u32, kind as u8, id?))).collect::<Vec<_>>()
+        };
+        let given: Vec<(u32, u8, DefineId)> = table.iter().enumerate().flat_map(of_row).collect();
+        (table.len(), given).serialize(to)
+    }
+
+    pub fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Table, D::Error> {
+        let (names, given) = <(usize, Vec<(u32, u8, DefineId)>)>::deserialize(from)?;
+        let mut table = vec![[None; KINDS]; names];
+        for (name, kind, id) in given {
+            if let Some(place) = table.get_mut(name as usize).and_then(|row| row.get_mut(usize::from(kind))) {
+                *place = Some(id);
+            }
+        }
+        Ok(table)
+    }
 }
 
 impl Code {

@@ -9,7 +9,7 @@ mod read;
 pub mod syntax;
 pub mod verdict;
 
-pub use builtin::{BUILTIN_FILES, builtin, builtin_examples};
+pub use builtin::{BUILTIN_FILES, builtin, builtin_code, builtin_examples};
 pub use compile::{Demands, compile, compile_with};
 pub use evaluate::{Options, judge};
 pub use explain::{

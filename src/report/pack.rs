@@ -182,7 +182,7 @@ pub fn names(rules: &Rules) -> impl Iterator<Item = &str> {
 }
 
 fn all(rules: &Rules) -> impl Iterator<Item = (&str, Span)> {
-    let pack = &rules.pack;
+    let pack = rules.pack();
     let by_rule = pack
         .rules
         .iter()

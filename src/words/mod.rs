@@ -17,7 +17,6 @@ pub use pattern::{Pattern, PhraseValue, Piece, patterns};
 
 use crate::quantity::Scale;
 use serde::{Deserialize, Serialize};
-use std::collections::HashMap;
 
 /// A word's number, the same for every kind that has the word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -131,14 +130,40 @@ impl Choice {
 }
 
 /// Every word and choice in force for one pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(from = "Stored", into = "Stored")]
 pub struct Vocabulary {
     words: Vec<Word>,
     names: Vec<String>,
-    by_name: HashMap<String, NameId>,
+    /// The names in the order of their texts.
+    by_text: Vec<NameId>,
     /// For each name, for each kind, the word.
     table: Vec<[Option<u16>; KINDS]>,
     choices: Vec<Choice>,
+}
+
+/// A vocabulary as it is stored; the rest follows from it.
+#[derive(Serialize, Deserialize)]
+struct Stored {
+    words: Vec<Word>,
+    names: Vec<String>,
+    by_text: Vec<NameId>,
+    choices: Vec<Choice>,
+}
+
+impl From<Vocabulary> for Stored {
+    fn from(Vocabulary { words, names, by_text, choices, .. }: Vocabulary) -> Stored {
+        Stored { words, names, by_text, choices }
+    }
+}
+
+impl From<Stored> for Vocabulary {
+    fn from(Stored { words, names, by_text, choices }: Stored) -> Vocabulary {
+        let table = vec![[None; KINDS]; names.len()];
+        let mut vocabulary = Vocabulary { words: Vec::with_capacity(words.len()), names, by_text, table, choices };
+        words.into_iter().for_each(|word| vocabulary.insert(word));
+        vocabulary
+    }
 }
 
 impl Vocabulary {
@@ -147,7 +172,7 @@ impl Vocabulary {
         Vocabulary {
             words: Vec::new(),
             names: Vec::new(),
-            by_name: HashMap::new(),
+            by_text: Vec::new(),
             table: Vec::new(),
             choices: core::choices(),
         }
@@ -167,12 +192,13 @@ impl Vocabulary {
 
     /// The number of a name that is new to the table, or was there.
     pub fn name_or_new(&mut self, name: &str) -> NameId {
-        if let Some(id) = self.by_name.get(name) {
-            return *id;
-        }
+        let place = match self.place(name) {
+            Ok(id) => return id,
+            Err(place) => place,
+        };
         let id = NameId(self.names.len() as u16);
         self.names.push(name.to_string());
-        self.by_name.insert(name.to_string(), id);
+        self.by_text.insert(place, id);
         self.table.push([None; KINDS]);
         id
     }
@@ -224,7 +250,13 @@ impl Vocabulary {
 
     /// The number of a name.
     pub fn name(&self, text: &str) -> Option<NameId> {
-        self.by_name.get(text).copied()
+        self.place(text).ok()
+    }
+
+    /// The number of a name, else where it would stand among the others.
+    fn place(&self, text: &str) -> Result<NameId, usize> {
+        let found = self.by_text.binary_search_by(|name| self.text(*name).cmp(text));
+        found.and_then(|place| self.by_text.get(place).copied().ok_or(place))
     }
 
     /// The name of a number.

@@ -9,14 +9,15 @@ use ringout::text::{Problem, Severity, Sources};
 
 /// Compiles the rules, runs every example, and shows what is wrong with its place.
 pub fn run(args: &RulesCheck) -> End {
-    let Some((mut rules, are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
+    let Some((rules, are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
+    let mut pack = rules.pack().clone();
     if args.source.rules.is_none() {
-        law::builtin_examples(&mut rules.pack);
+        law::builtin_examples(&mut pack);
     }
-    let outcomes = selftest::run(&rules.pack, &rules.code);
+    let outcomes = selftest::run(&pack, &rules.code);
     // In the pack of the program a rule that is not tried out is refused; a user is only told.
     let strict_files = if args.source.rules.is_none() { law::BUILTIN_FILES.len() as u32 } else { 0 };
-    let (_, problems) = law::compile_with(&rules.pack, law::Demands { strict_files, examples: true });
+    let (_, problems) = law::compile_with(&pack, law::Demands { strict_files, examples: true });
     let failures = outcomes.iter().filter(|o| o.failure.is_some()).count();
     // Errors of the rules alone were shown when they were read.
     let is_new = |p: &Problem| p.severity == Severity::Warning || !rules.problems.contains(p);
@@ -36,7 +37,7 @@ pub fn run(args: &RulesCheck) -> End {
         },
     );
     let is_fine = !found.iter().any(|p| p.severity == Severity::Error);
-    let text = if args.strict { text + &strict(&selftest::strictness(&rules.pack), &rules.sources) } else { text };
+    let text = if args.strict { text + &strict(&selftest::strictness(&pack), &rules.sources) } else { text };
     End::of(output::print(&args.printing, &text) && are_read && is_fine)
 }
 
