@@ -39,7 +39,9 @@ pub struct Shop {
     /// Number of lines in the plan.
     pub line_count: u32,
     heads: Vec<Vec<Head>>,
-    columns: Vec<Vec<Column>>,
+    /// For each kind, for each name, the place of its column; 0 is a column that stays empty.
+    slots: Vec<u32>,
+    columns: Vec<Column>,
     lists: Vec<List>,
     proper_names: Vec<String>,
     by_name: HashMap<String, ItemRef>,
@@ -58,9 +60,11 @@ pub struct Head {
     pub of: Option<ItemRef>,
 }
 
-/// One word of one kind, for every item of that kind. Empty until somebody says something.
+/// One word of one kind, for every item of that kind; made when somebody says something.
 #[derive(Clone, Debug, Default)]
 struct Column {
+    /// The kind and the word; none of the empty column.
+    word: Option<(Kind, NameId)>,
     values: Vec<Value>,
     sources: Vec<Source>,
 }
@@ -150,7 +154,8 @@ impl Shop {
             notes: Vec::new(),
             line_count: 0,
             heads: vec![Vec::new(); KINDS],
-            columns: vec![vec![Column::default(); names]; KINDS],
+            slots: vec![0; KINDS * names],
+            columns: vec![Column::default()],
             lists: Vec::new(),
             proper_names: Vec::new(),
             by_name: HashMap::new(),
@@ -217,31 +222,46 @@ impl Shop {
     /// The possible values of a fact.
     #[inline]
     pub fn value(&self, item: ItemRef, name: NameId) -> Value {
-        self.columns[item.kind as usize][name.0 as usize].values.get(item.index as usize).copied().unwrap_or_default()
+        *self.fact(item, name)
     }
 
     /// The possible values of a fact, by reference: a rule reads dozens of them.
     #[inline]
     pub fn fact(&self, item: ItemRef, name: NameId) -> &Value {
-        let column = self.columns.get(item.kind as usize).and_then(|names| names.get(name.0 as usize));
+        let column = self.column(item.kind, name);
         column.and_then(|c| c.values.get(item.index as usize)).unwrap_or(&Value::Unknown)
     }
 
     /// Where a fact comes from.
     pub fn source(&self, item: ItemRef, name: NameId) -> Source {
-        self.sources(item.kind, name).get(item.index as usize).copied().unwrap_or_default()
+        let column = self.column(item.kind, name);
+        column.and_then(|c| c.sources.get(item.index as usize)).copied().unwrap_or_default()
     }
 
-    /// Where the facts of one word come from, by the items' indexes; ends behind the last that anybody stated.
-    pub fn sources(&self, kind: Kind, name: NameId) -> &[Source] {
-        let column = self.columns.get(kind as usize).and_then(|names| names.get(name.0 as usize));
-        column.map_or(&[], |c| c.sources.as_slice())
+    /// Every word of which anything is said, and where it comes from, by the items' indexes.
+    pub fn sources(&self) -> impl Iterator<Item = (Kind, NameId, &[Source])> {
+        self.columns.iter().filter_map(|column| column.word.map(|(kind, name)| (kind, name, column.sources.as_slice())))
+    }
+
+    #[inline]
+    fn column(&self, kind: Kind, name: NameId) -> Option<&Column> {
+        self.columns.get(*self.slots.get(self.slot(kind, name))? as usize)
+    }
+
+    #[inline]
+    fn slot(&self, kind: Kind, name: NameId) -> usize {
+        kind as usize * self.vocabulary.name_count() + name.0 as usize
     }
 
     /// States a fact, whatever stood there.
     pub fn set(&mut self, item: ItemRef, name: NameId, value: Value, source: Source) {
         let count = self.count(item.kind);
-        let column = &mut self.columns[item.kind as usize][name.0 as usize];
+        let slot = self.slot(item.kind, name);
+        if self.slots[slot] == 0 {
+            self.slots[slot] = self.columns.len() as u32;
+            self.columns.push(Column { word: Some((item.kind, name)), ..Column::default() });
+        }
+        let column = &mut self.columns[self.slots[slot] as usize];
         if column.values.len() < count {
             column.values.resize(count, Value::Unknown);
             column.sources.resize(count, Source::default());

@@ -1,4 +1,3 @@
-use super::memo::Seats;
 use super::moment::Moments;
 use super::reader::Fact;
 use crate::law::code::{Code, DefineId};
@@ -17,8 +16,6 @@ pub(in crate::law) struct Ground<'a> {
     /// For each kind and name, whether any item has an assumption or claim there. Empty where nobody judges:
     /// it takes a look at every fact, and a message is made for each of many verdicts.
     weak: Vec<bool>,
-    /// Where each define keeps what it gave for which item.
-    pub seats: Vec<Seats>,
     /// For each proper name of the shop, its place among the proper names of the pack.
     names: Vec<Option<u32>>,
 }
@@ -33,8 +30,7 @@ impl<'a> Ground<'a> {
     pub fn new(code: &'a Code, shop: &'a Shop) -> Ground<'a> {
         let place = |name: &String| code.proper_names.iter().position(|n| n == name).map(|i| i as u32);
         let names = shop.proper_names().iter().map(place).collect();
-        let seats = code.defines.iter().map(|d| Seats::of(d, shop)).collect();
-        Ground { code, shop, moments: Moments::of(code, shop), weak: Vec::new(), seats, names }
+        Ground { code, shop, moments: Moments::of(code, shop), weak: Vec::new(), names }
     }
 
     /// Whether any item of the kind has an assumption or claim under this name.
@@ -104,12 +100,9 @@ impl<'a> Ground<'a> {
 fn weak(code: &Code, shop: &Shop) -> Vec<bool> {
     let names = code.vocabulary.name_count();
     let mut weak = vec![false; KINDS * names];
-    for kind in Kind::ALL {
-        for name in (0..names).map(|n| NameId(n as u16)) {
-            let is_weak = shop.sources(kind, name).iter().any(|s| s.how == How::Assumed || s.claim.is_some());
-            if let Some(slot) = weak.get_mut(kind as usize * names + name.0 as usize) {
-                *slot = is_weak;
-            }
+    for (kind, name, sources) in shop.sources() {
+        if let Some(slot) = weak.get_mut(kind as usize * names + name.0 as usize) {
+            *slot = sources.iter().any(|s| s.how == How::Assumed || s.claim.is_some());
         }
     }
     weak

@@ -167,11 +167,8 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     /// A define for one item, once for each item and moment.
     pub fn define(&mut self, id: DefineId, item: ItemRef) -> Out {
         let ground = self.ground;
-        let (Some(define), Some(seats)) = (ground.code.defines.get(id.0 as usize), ground.seats.get(id.0 as usize))
-        else {
-            return Out::Test(Truth::Unknown);
-        };
-        let (place, seat) = (memo::place(ground, define, &self.now), seats.seat(item));
+        let Some(define) = ground.code.defines.get(id.0 as usize) else { return Out::Test(Truth::Unknown) };
+        let (place, seat) = (memo::place(ground, define, &self.now), memo::seat(ground.shop, define, item));
         let recalled = (self.base.and_then(|base| base.get(id, place, seat)), self.memo.get(id, place, seat));
         if let Some(out) = self.recall(recalled) {
             return out;
@@ -181,7 +178,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         let out = self.body(&define.body);
         self.leave(before);
         let kept = self.reader.end(begun);
-        self.memo.put(id, place, seat, seats.count, out, kept);
+        self.memo.put(ground, id, (place, seat), out, kept);
         out
     }
 

@@ -4,8 +4,8 @@ use super::moment::Now;
 use super::reader::Kept;
 use super::{End, Interval, Truth};
 use crate::law::code::{Define, DefineId};
-use crate::shop::ItemRef;
-use crate::words::{KINDS, Kind, Type};
+use crate::shop::{ItemRef, Shop};
+use crate::words::{Kinds, Type};
 
 /// What an expression comes to.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -161,15 +161,16 @@ impl Memo {
         (entry.stamp == self.stamp || is_root).then_some(Recalled { out: entry.out, kept: entry.kept, is_root })
     }
 
-    /// Keeps what a define gave for an item. `count` is how many items it can be asked for.
-    pub fn put(&mut self, id: DefineId, place: usize, item: usize, count: usize, out: Out, kept: Kept) {
+    /// Keeps what a define gave for an item.
+    pub fn put(&mut self, ground: &Ground, id: DefineId, (place, item): (usize, usize), out: Out, kept: Kept) {
         let stamp = self.stamp;
         let Some(places) = self.defines.get_mut(id.0 as usize) else { return };
         if places.len() <= place {
             places.resize(place + 1, Vec::new());
         }
         let Some(entries) = places.get_mut(place) else { return };
-        if entries.len() < count {
+        if entries.len() <= item {
+            let count = ground.code.defines.get(id.0 as usize).map_or(0, |define| count(ground.shop, define));
             entries.resize(count, EMPTY);
         }
         if let Some(entry) = entries.get_mut(item) {
@@ -189,36 +190,28 @@ impl Memo {
     }
 }
 
-/// Where the items of a define's parameter stand among all that it can be asked for.
-#[derive(Clone, Debug)]
-pub(in crate::law) struct Seats {
-    offsets: [u32; KINDS],
-    /// How many items it can be asked for.
-    pub count: usize,
+/// An item's place among all that a define with one item can be asked for.
+#[inline]
+pub(in crate::law) fn seat(shop: &Shop, define: &Define, item: ItemRef) -> usize {
+    let before = kinds(define).0 & (Kinds::of(item.kind).0 - 1);
+    count_of(shop, Kinds(before)) + item.index as usize
 }
 
-impl Seats {
-    pub fn of(define: &Define, shop: &crate::shop::Shop) -> Seats {
-        let mut seats = Seats { offsets: [0; KINDS], count: 0 };
-        if let [Type::Item(kinds)] = define.parameters.as_slice() {
-            for kind in kinds.iter() {
-                if let Some(offset) = seats.offsets.get_mut(kind as usize) {
-                    *offset = seats.count as u32;
-                }
-                seats.count += shop.count(kind);
-            }
-        }
-        seats
-    }
+/// How many items a define with one item can be asked for.
+fn count(shop: &Shop, define: &Define) -> usize {
+    count_of(shop, kinds(define))
+}
 
-    /// An item's place.
-    #[inline]
-    pub fn seat(&self, item: ItemRef) -> usize {
-        self.offset(item.kind) + item.index as usize
-    }
+#[inline]
+fn count_of(shop: &Shop, kinds: Kinds) -> usize {
+    if kinds.is_empty() { 0 } else { kinds.iter().map(|kind| shop.count(kind)).sum() }
+}
 
-    fn offset(&self, kind: Kind) -> usize {
-        self.offsets.get(kind as usize).copied().unwrap_or(0) as usize
+#[inline]
+fn kinds(define: &Define) -> Kinds {
+    match define.parameters.as_slice() {
+        [Type::Item(kinds)] => *kinds,
+        _ => Kinds::default(),
     }
 }
 
