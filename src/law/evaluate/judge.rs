@@ -1,4 +1,5 @@
 use super::Truth;
+use super::alike::{Alike, Trail};
 use super::cuts::Cuts;
 use super::finish::{lean_on, places};
 use super::ground::Ground;
@@ -44,6 +45,10 @@ pub struct Judge<'a> {
     trial: Memo,
     /// Of the rule that is judged, once it is needed.
     cuts: Option<Cuts>,
+    /// Searches of the rule that is judged, where it meets several items and no word that a formula gives was
+    /// stated: what was stated is not looked at.
+    alike: Option<Alike>,
+    has_stated_formula: bool,
     /// What trying completions may cost at each item that the rule meets.
     share: usize,
 }
@@ -65,7 +70,8 @@ impl<'a> Judge<'a> {
     pub fn new(code: &'a Code, shop: &'a Shop) -> Judge<'a> {
         let ground = Ground::for_judging(code, shop);
         let (memo, trial) = (Memo::new(&ground), Memo::new(&ground));
-        Judge { ground, memo, trial, cuts: None, share: RULE_WORK_CAP }
+        let has_stated_formula = shop.sources().any(|(kind, name, _)| code.define_of(kind, name).is_some());
+        Judge { ground, memo, trial, cuts: None, alike: None, has_stated_formula, share: RULE_WORK_CAP }
     }
 
     /// What a rule gives for items by plain three-valued logic, in the first possible edition: the
@@ -88,6 +94,7 @@ impl<'a> Judge<'a> {
         }
         let moments: Vec<Now> = self.ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
         self.share = RULE_WORK_CAP / subjects.len();
+        self.alike = (subjects.len() > 1 && !self.has_stated_formula).then(Alike::default);
         let quick = self.quick(rule, &subjects, &moments);
         verdicts.reserve(subjects.len());
         for (number, (item, belongs)) in subjects.iter().enumerate() {
@@ -211,11 +218,7 @@ impl<'a> Judge<'a> {
     ) -> Tried {
         let mut settled = Settled { outcome: ruling.outcome, ruling, missing: Vec::new(), ordinary: Vec::new() };
         if ruling.outcome == Outcome::Unknown {
-            let code = self.ground.code;
-            let cuts = self.cuts.get_or_insert_with(|| Cuts::of(code, rule));
-            let reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
-            let mut machine = Machine::new(&self.ground, now, reader, &mut self.trial, Some(&self.memo));
-            settled = Search::new(&mut machine, (rule, cuts), item, belongs).within(self.share).run();
+            settled = self.completed(rule, item, belongs, now);
             ruling = settled.ruling;
         }
         let mut leans: Vec<Lean> = settled.ordinary.iter().map(|(item, name)| Lean::Ordinary(*item, *name)).collect();
@@ -225,6 +228,24 @@ impl<'a> Judge<'a> {
         }
         settled.ruling = ruling;
         Tried { now, settled, leans }
+    }
+
+    /// What comes of trying completions, for this item or one that is like it.
+    fn completed(&mut self, rule: &Rule, item: ItemRef, belongs: Truth, now: Now) -> Settled {
+        let Judge { ground, memo, trial, cuts, alike, .. } = self;
+        let start = (now, belongs, item);
+        if let Some(settled) = alike.as_ref().and_then(|alike| alike.find(ground, memo, start)) {
+            return settled;
+        }
+        let cuts = cuts.get_or_insert_with(|| Cuts::of(ground.code, rule));
+        let mut reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
+        reader.trail = alike.is_some().then(Trail::default);
+        let mut machine = Machine::new(ground, now, reader, trial, Some(memo));
+        let settled = Search::new(&mut machine, (rule, cuts), item, belongs).within(self.share).run();
+        if let (Some(alike), Some(trail)) = (alike, &machine.reader.trail) {
+            alike.keep(ground, memo, start, trail, &settled);
+        }
+        settled
     }
 
     fn missing(&self, rule: &Rule, tried: &[Tried], told_apart: bool) -> Vec<Missing> {

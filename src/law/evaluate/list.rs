@@ -1,3 +1,4 @@
+use super::alike::Look;
 use super::machine::{Letter, Machine, Members};
 use super::reader::Reader;
 use super::{End, Interval, Truth};
@@ -167,6 +168,7 @@ impl<R: Reader> Machine<'_, '_, R> {
             let mark = self.reader.mark();
             self.bind(member, Letter::Item(Some(other)));
             let value = self.number(by);
+            self.reader.looked(Look::Order(other, item));
             let comparison = if other < item {
                 crate::law::syntax::Comparison::AtMost
             } else {

@@ -4,6 +4,7 @@
 //! them. Quantities are intervals ([`Interval`]), choices bit sets, conditions a [`Truth`], lists
 //! have sure and possible members and may be open. `rule` turns conditions into an outcome.
 
+mod alike;
 mod condition;
 pub(in crate::law) mod cuts;
 pub(in crate::law) mod finish;

@@ -1,3 +1,4 @@
+use super::alike::{Look, Trail};
 use super::ground::Ground;
 use crate::quantity::Rational;
 use crate::shop::{How, ItemRef, Value};
@@ -48,6 +49,8 @@ pub(in crate::law) trait Reader {
     fn is_untouched(&self, kept: Kept) -> bool;
     /// That so much more was done; trials end when it is too much.
     fn work(&mut self, steps: usize);
+    /// That the result may hang on this.
+    fn looked(&mut self, look: Look);
 }
 
 /// Where a remembered computation began.
@@ -165,6 +168,9 @@ impl Reader for Quick {
 
     #[inline]
     fn work(&mut self, _: usize) {}
+
+    #[inline]
+    fn looked(&mut self, _: Look) {}
 }
 
 /// Which facts the careful way notes.
@@ -214,6 +220,8 @@ pub(in crate::law) struct Careful<'r> {
     root: usize,
     /// How much was done.
     pub work: usize,
+    /// What was looked at, where that is kept.
+    pub trail: Option<Trail>,
 }
 
 impl<'r> Careful<'r> {
@@ -230,6 +238,7 @@ impl<'r> Careful<'r> {
             arena: Vec::new(),
             root: 0,
             work: 0,
+            trail: None,
         }
     }
 
@@ -311,6 +320,7 @@ impl Reader for Careful<'_> {
 
     fn value(&mut self, ground: &Ground, fact: Fact) -> Value {
         self.work += 1;
+        self.looked(Look::Fact(fact.0, fact.1));
         let value = self.current(ground, fact);
         if self.is_presuming && value == Value::Unknown {
             let is_rare = self.presumed.iter().any(|(kinds, name)| *name == fact.1 && kinds.has(fact.0.kind));
@@ -332,6 +342,7 @@ impl Reader for Careful<'_> {
     }
 
     fn is_opened(&mut self, ground: &Ground, fact: Fact) -> bool {
+        self.looked(Look::List(fact.0, fact.1));
         if self.noting == Noting::Weak && ground.is_weak_fact(fact) {
             self.note(fact, true);
         }
@@ -396,6 +407,13 @@ impl Reader for Careful<'_> {
 
     fn work(&mut self, steps: usize) {
         self.work = self.work.saturating_add(steps);
+    }
+
+    #[inline]
+    fn looked(&mut self, look: Look) {
+        if let Some(trail) = &mut self.trail {
+            trail.push(look);
+        }
     }
 
     fn end(&mut self, begun: Begun) -> Kept {
