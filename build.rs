@@ -41,6 +41,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut files = Vec::new();
     rule_files(&root, "", &mut files)?;
 
+    let mut layers = String::new();
+    let mut layer_files = Vec::new();
+    if root.join("layers").is_dir() {
+        rule_files(&root.join("layers"), "layers/", &mut layer_files)?;
+    }
+    for name in &layer_files {
+        writeln!(layers, "    ({name:?}, include_str!({:?})),", root.join(name).display().to_string())?;
+    }
+
     let mut sources = Sources::default();
     let mut pack = Pack::default();
     let mut problems = Vec::new();
@@ -71,6 +80,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     fs::write(out.join("code"), postcard::to_stdvec(&code)?)?;
     fs::write(out.join("examples"), postcard::to_stdvec(&examples)?)?;
     fs::write(out.join("files.rs"), format!("&[\n{list}]\n"))?;
+    fs::write(out.join("layers.rs"), format!("&[\n{layers}]\n"))?;
     Ok(())
 }
 

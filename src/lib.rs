@@ -32,12 +32,14 @@ pub mod plan;
 pub mod quantity;
 pub mod report;
 pub mod selftest;
+pub mod shelf;
 pub mod shop;
 pub mod text;
 pub mod wiring;
 pub mod words;
 
 use law::code::Code;
+use law::layer::{Amended, EditRecord, LayerHead};
 use law::syntax::Pack;
 use law::verdict::Verdict;
 use plan::syntax::Plan;
@@ -57,6 +59,13 @@ pub struct Rules {
     pub code: Code,
     /// What could not be read or understood. A rule with a problem is not in [`Rules::code`].
     pub problems: Vec<Problem>,
+    /// The layers over the pack, in the order in which they were applied.
+    pub layers: Vec<LayerHead>,
+    /// What each of their edits came to.
+    pub edits: Vec<EditRecord>,
+    /// What is wrong with a layer: lines that can't be read, edits that quote what is not there. Each
+    /// report says so first.
+    pub amiss: Vec<Problem>,
 }
 
 /// A plan with everything that was said of it.
@@ -74,6 +83,8 @@ pub struct Checked {
     pub wiring: wiring::Wiring,
     /// What every rule says at every item that it meets.
     pub verdicts: Vec<Verdict>,
+    /// Layers that the plan names and that were not found, and what is wrong with those that were.
+    pub amiss: Vec<Problem>,
 }
 
 /// Reads a plan, works out what follows from it, and holds it against the rules.
@@ -87,14 +98,27 @@ pub fn check(rules: &Rules, name: &str, text: &str, options: &law::Options) -> C
     let mut shop = shop::build(&plan, &[], &[], rules.code.vocabulary.clone());
     let wiring = wiring::complete(&mut shop);
     let verdicts = law::judge(&rules.code, &shop, options);
-    Checked { sources, file, plan, shop, wiring, verdicts }
+    let is_met = |name: &str| {
+        let file = |layer: &LayerHead| rules.sources.get(layer.span.file).map_or("", |source| &source.name);
+        rules.layers.iter().any(|layer| shelf::is_named(name, &layer.name, file(layer)))
+            || rules.amiss.iter().any(|problem| {
+                let source = rules.sources.get(problem.span.file);
+                source.is_some_and(|source| shelf::is_named(name, "", &source.name))
+            })
+    };
+    let lost = shop.layers.iter().filter(|layer| !is_met(&layer.node)).map(|layer| {
+        Problem::error(layer.span, format!("the local amendments in `{}` were not found", layer.node))
+            .help("a layer stands in the folder `layers` of the rules, or beside the plan; the report holds the plan against the code without it")
+    });
+    let amiss = rules.amiss.iter().cloned().chain(lost).collect();
+    Checked { sources, file, plan, shop, wiring, verdicts, amiss }
 }
 
 impl Rules {
     /// The pack that is part of the program, without its examples.
     pub fn builtin() -> Rules {
         let (sources, code) = law::builtin_code();
-        Rules { sources, pack: OnceLock::new(), code, problems: Vec::new() }
+        Rules::bare(sources, OnceLock::new(), code, Vec::new())
     }
 
     /// The pack in a folder, or in one file. An error is a folder or file that can't be read;
@@ -109,7 +133,33 @@ impl Rules {
     pub fn new(sources: Sources, pack: Pack, mut problems: Vec<Problem>) -> Rules {
         let (code, wrong) = law::compile(&pack);
         problems.extend(wrong);
-        Rules { sources, pack: OnceLock::from(pack), code, problems }
+        Rules::bare(sources, OnceLock::from(pack), code, problems)
+    }
+
+    /// A pack with layers over it, all read from `sources`, the layers last. `problems` are those of
+    /// reading the pack, `amiss` those of reading the layers.
+    pub fn amended(
+        sources: Sources,
+        base: &Pack,
+        mut problems: Vec<Problem>,
+        layers: &[law::syntax::layer::Layer],
+        mut amiss: Vec<Problem>,
+    ) -> Rules {
+        let Amended { pack, layers, edits, problems: wrong } = law::layer::amend(base, layers);
+        let (code, compiled) = law::compile(&pack);
+        let first = layers.iter().map(|layer| layer.span.file).min();
+        amiss.extend(wrong);
+        for problem in compiled {
+            let is_of_layer = |span: text::Span| first.is_some_and(|first| span.file >= first);
+            let is_amiss = is_of_layer(problem.span) || problem.also.iter().any(|label| is_of_layer(label.span));
+            if is_amiss { amiss.push(problem) } else { problems.push(problem) }
+        }
+        amiss.retain(|problem| problem.severity == text::Severity::Error);
+        Rules { layers, edits, amiss, ..Rules::bare(sources, OnceLock::from(pack), code, problems) }
+    }
+
+    fn bare(sources: Sources, pack: OnceLock<Pack>, code: Code, problems: Vec<Problem>) -> Rules {
+        Rules { sources, pack, code, problems, layers: Vec::new(), edits: Vec::new(), amiss: Vec::new() }
     }
 
     /// What their authors wrote.

@@ -65,7 +65,7 @@ pub fn builtin(sources: &mut Sources) -> Loaded {
 pub fn from_folder(path: &Path, sources: &mut Sources) -> Result<Loaded, DiskError> {
     let mut loaded = Loaded::default();
     for path in files(path)? {
-        let text = text_of(&path)?;
+        let text = text_of(&path, MAX_BYTES)?;
         let file = sources.add(path.display().to_string(), text.as_str());
         let (pack, problems) = law::read(file, &text);
         loaded.pack.join(pack);
@@ -86,6 +86,17 @@ pub fn files(path: &Path) -> Result<Vec<PathBuf>, DiskError> {
         files.push(path.to_path_buf());
     }
     Ok(files)
+}
+
+/// The rule files of a folder of layers, itself alone and in order; none where it can't be read.
+pub fn layers(folder: &Path) -> Vec<PathBuf> {
+    let here = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    let entries = fs::read_dir(here).into_iter().flatten().filter_map(Result::ok).map(|entry| entry.file_name());
+    let mut files: Vec<PathBuf> =
+        entries.map(|name| folder.join(name)).filter(|path| path.extension().is_some_and(|e| e == "rule")).collect();
+    files.sort();
+    files.truncate(MAX_FILES);
+    files
 }
 
 /// Adds the rule files of a folder. `above` are the real places of the folders it stands in: a link
@@ -124,10 +135,11 @@ fn walk(folder: &Path, above: &mut Vec<PathBuf>, files: &mut Vec<PathBuf>) -> Re
     Ok(())
 }
 
-fn text_of(path: &Path) -> Result<String, DiskError> {
+/// The text of a rule file of at most so many bytes.
+pub(crate) fn text_of(path: &Path, most: u64) -> Result<String, DiskError> {
     let mut bytes = Vec::new();
-    File::open(path).and_then(|file| file.take(MAX_BYTES + 1).read_to_end(&mut bytes)).map_err(failed(path))?;
-    if bytes.len() as u64 > MAX_BYTES {
+    File::open(path).and_then(|file| file.take(most + 1).read_to_end(&mut bytes)).map_err(failed(path))?;
+    if bytes.len() as u64 > most {
         return Err(refused(path, "this file is too large for a rule file"));
     }
     String::from_utf8(bytes).map_err(|error| {
@@ -166,12 +178,12 @@ fn write_all(draft: &Path) -> Result<usize, DiskError> {
     fs::create_dir_all(draft.parent().unwrap_or(Path::new(""))).map_err(failed(draft))?;
     fs::create_dir(draft).map_err(failed(draft))?;
     let manual = [("README.md", include_str!("../rules/README.md"))];
-    for (name, text) in law::BUILTIN_FILES.iter().chain(&manual) {
+    for (name, text) in law::BUILTIN_FILES.iter().chain(law::BUILTIN_LAYERS).chain(&manual) {
         let path = draft.join(name);
         fs::create_dir_all(path.parent().unwrap_or(draft)).map_err(failed(&path))?;
         fs::write(&path, text).map_err(failed(&path))?;
     }
-    Ok(law::BUILTIN_FILES.len())
+    Ok(law::BUILTIN_FILES.len() + law::BUILTIN_LAYERS.len())
 }
 
 #[cfg(test)]

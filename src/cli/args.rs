@@ -233,11 +233,14 @@ pub struct Completions {
 }
 
 /// Which rules there are.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct RuleSource {
     /// Rules in this folder (every .rule file in it) in place of the built-in ones
     #[arg(long, value_name = "DIR")]
     pub rules: Option<PathBuf>,
+    /// Local amendments in this file, over the rules; several are applied from state to city to utility
+    #[arg(long, value_name = "FILE")]
+    pub layer: Vec<PathBuf>,
 }
 
 /// Which rules a plan is held against.

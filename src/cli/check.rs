@@ -6,7 +6,8 @@ use super::{End, files, output, watch};
 use ringout::law;
 use ringout::report::{Depth, Report, json, sarif, text};
 use ringout::text::Sources;
-use ringout::{Rules, parallel};
+use ringout::parallel;
+use ringout::shelf::Shelf;
 use std::path::Path;
 
 /// What came of one plan.
@@ -27,10 +28,9 @@ pub fn run(args: &Check) -> End {
             _ => End::of(output::complain("standard input can't be watched; name a file")),
         };
     }
-    let Some((rules, rules_are_read)) = files::rules(&args.judging.source, &args.printing) else {
-        return End::Wrong;
-    };
-    let all = each(args, &rules);
+    let Some(shelf) = files::shelf(&args.judging.source) else { return End::Wrong };
+    let rules_are_read = files::are_read(&shelf.rules(), &args.printing);
+    let all = each(args, &shelf);
     let printed = match document(args, &all) {
         Ok(text) => output::print(&args.printing, &text),
         Err(error) => output::complain(&format!("the report can't be written: {error}")),
@@ -39,12 +39,12 @@ pub fn run(args: &Check) -> End {
 }
 
 /// Each plan's report, in the order of the command line; none where a plan can't be read.
-pub(super) fn each(args: &Check, rules: &Rules) -> Vec<Option<Done>> {
+pub(super) fn each(args: &Check, shelf: &Shelf) -> Vec<Option<Done>> {
     let options = super::options(&args.judging);
     let depth = if args.format == Format::Json { Depth::Derivations } else { Depth::Verdicts };
     let progress = Progress::new(args.plans.len());
     let all = parallel::map(&args.plans, |path| {
-        let done = one(path, rules, &options, depth);
+        let done = one(path, shelf, &options, depth);
         progress.step();
         done
     });
@@ -65,10 +65,11 @@ pub(super) fn end(args: &Check, all: &[Option<Done>]) -> End {
     if needs_attention { End::Attention } else { End::Fine }
 }
 
-fn one(path: &Path, rules: &Rules, options: &law::Options, depth: Depth) -> Option<Done> {
+fn one(path: &Path, shelf: &Shelf, options: &law::Options, depth: Depth) -> Option<Done> {
     let input = files::plan(path)?;
-    let checked = ringout::check(rules, &input.name, &input.text, options);
-    let report = Report::of(rules, &checked, depth);
+    let rules = shelf.rules_for(&input.text, path);
+    let checked = ringout::check(&rules, &input.name, &input.text, options);
+    let report = Report::of(&rules, &checked, depth);
     Some(Done { report, sources: checked.sources })
 }
 

@@ -3,12 +3,14 @@
 use super::args::{Printing, RuleSource};
 use super::output;
 use ringout::Rules;
+use ringout::shelf::Shelf;
 use ringout::plan;
 use ringout::report::problems;
 use ringout::text::{FileId, Problem, Severity, Sources};
 use std::fs;
 use std::io::{self, Read};
 use std::path::Path;
+use std::sync::Arc;
 
 /// More than this is no plan and no rule file; reading stops there.
 const LARGEST: u64 = 64 << 20;
@@ -19,26 +21,47 @@ pub struct Input {
     pub text: String,
 }
 
-/// The rules to use, and whether every line of them could be read. Problems are shown here; none
-/// where there are no rules at all.
-pub fn rules(source: &RuleSource, printing: &Printing) -> Option<(Rules, bool)> {
-    let rules = match &source.rules {
-        None => Rules::builtin(),
-        Some(folder) => match Rules::from_folder(folder) {
-            Ok(rules) => rules,
-            Err(error) => {
-                output::complain(&format!("can't read the rules: {error}"));
-                return None;
-            }
-        },
-    };
+/// The pack to use, with the layers of the command line. Says here what can't be read; none where
+/// there is no pack at all, or a layer is missing.
+pub fn shelf(source: &RuleSource) -> Option<Shelf> {
+    match Shelf::open(source.rules.as_deref(), &source.layer) {
+        Ok(shelf) => Some(shelf),
+        Err(error) => {
+            output::complain(&format!("can't read the rules: {error}"));
+            None
+        }
+    }
+}
+
+/// The rules for no plan in particular, and whether every line of them could be read. Problems are
+/// shown here, those of layers too.
+pub fn rules(source: &RuleSource, printing: &Printing) -> Option<(Arc<Rules>, bool)> {
+    let rules = shelf(source)?.rules();
+    let are_read = are_read(&rules, printing);
+    let layers_are_read = rules.amiss.is_empty();
+    if !layers_are_read {
+        output::print_problems(&problems::problems(&rules.amiss, &rules.sources, output::look_of_errors(printing)));
+    }
+    Some((rules, are_read && layers_are_read))
+}
+
+/// The rules for a plan, with the layers that it names. What is wrong with a layer stands in the
+/// report of the plan.
+pub fn rules_for(source: &RuleSource, printing: &Printing, plan: &Input) -> Option<(Arc<Rules>, bool)> {
+    let rules = shelf(source)?.rules_for(&plan.text, Path::new(&plan.name));
+    let are_read = are_read(&rules, printing);
+    Some((rules, are_read))
+}
+
+/// Whether every line of the pack could be read; shows what could not.
+pub fn are_read(rules: &Rules, printing: &Printing) -> bool {
     // A warning is for the author, who runs `rules check`.
     let errors: Vec<Problem> = rules.problems.iter().filter(|p| p.severity == Severity::Error).cloned().collect();
     if !errors.is_empty() {
         output::print_problems(&problems::problems(&errors, &rules.sources, output::look_of_errors(printing)));
         output::complain("rules with an error are left out: nothing was held against them");
     }
-    Some((rules, errors.is_empty()))
+    errors.is_empty()
 }
 
 /// A plan. None where it can't be read, which is said here.

@@ -8,7 +8,8 @@ use super::check::{self, Done};
 use super::{End, files};
 use ringout::law::verdict::Outcome;
 use ringout::report::printable;
-use ringout::{Rules, packs};
+use ringout::packs;
+use ringout::shelf::Shelf;
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::{self, IsTerminal, Write};
@@ -39,13 +40,16 @@ type Verdicts = BTreeMap<(String, String, String), Outcome>;
 
 /// Goes on until `wait` says no.
 fn watch(args: &Check, mut wait: impl FnMut() -> bool, out: &mut impl Write, is_terminal: bool) -> End {
-    let mut rules: Option<(Rules, bool)> = None;
+    let mut rules: Option<(Shelf, bool)> = None;
     let mut of_rules: Option<Vec<Stamp>> = None;
     let mut shown: Option<(String, Verdicts)> = None;
     loop {
         let now = (rule_stamps(args), stamps(args.plans.iter().cloned()));
         if of_rules.as_ref() != Some(&now.0) {
-            rules = files::rules(&args.judging.source, &args.printing);
+            rules = files::shelf(&args.judging.source).map(|shelf| {
+                let are_read = files::are_read(&shelf.rules(), &args.printing);
+                (shelf, are_read)
+            });
             of_rules = Some(now.0.clone());
         }
         let mut end = End::Wrong;
@@ -93,8 +97,17 @@ fn stamps(paths: impl Iterator<Item = PathBuf>) -> Vec<Stamp> {
 }
 
 fn rule_stamps(args: &Check) -> Vec<Stamp> {
-    let folder = args.judging.source.rules.as_deref();
+    let source = &args.judging.source;
+    let folder = source.rules.as_deref();
     let files = folder.and_then(|folder| packs::files(folder).ok()).unwrap_or_default();
+    // Layers that plans name may stand in the pack's folder of layers, or beside a plan: every rule
+    // file there is looked at, also one that is only just being written.
+    let beside = args.plans.iter().filter_map(|plan| plan.parent()).map(Path::to_path_buf);
+    let folders = folder.map(|folder| folder.join("layers")).into_iter().chain(beside);
+    let layers = folders.flat_map(|folder| packs::layers(&folder));
+    let mut files: Vec<PathBuf> = files.into_iter().chain(source.layer.iter().cloned()).chain(layers).collect();
+    files.sort();
+    files.dedup();
     stamps(files.into_iter())
 }
 

@@ -12,15 +12,15 @@ const MOST_ITEMS: usize = 4;
 
 /// Prints how the verdicts of one rule came about.
 pub fn run(args: &Why) -> End {
-    let Some((rules, rules_are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
-    let Some(id) = super::rule_id(&rules, &args.rule) else { return End::Wrong };
     let Some(input) = files::plan(&args.plan) else { return End::Wrong };
+    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else { return End::Wrong };
+    let Some(id) = super::rule_id(&rules, &args.rule) else { return End::Wrong };
     let options = ringout::law::Options { rules: Some(vec![id]), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &options);
     let look = output::look(&args.printing);
     let Some(text) = told(&rules, &checked, args.item.as_deref(), look, args.all) else { return End::Wrong };
     let printed = output::print(&args.printing, &text);
-    let is_read = checked.plan.problems.is_empty() && checked.shop.problems.is_empty();
+    let is_read = checked.plan.problems.is_empty() && checked.shop.problems.is_empty() && checked.amiss.is_empty();
     End::of(printed && rules_are_read && is_read)
 }
 

@@ -8,6 +8,9 @@ use crate::text::{FileId, Sources};
 /// The files of the built-in pack: their names within `rules/` and their texts, in the order they were read.
 pub const BUILTIN_FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/files.rs"));
 
+/// The layers that come with the pack, as examples of the form: their names within `rules/` and their texts.
+pub const BUILTIN_LAYERS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/layers.rs"));
+
 static PACK: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/pack"));
 static CODE: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/code"));
 static EXAMPLES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/examples"));

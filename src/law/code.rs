@@ -119,6 +119,8 @@ pub struct Rule {
     pub span: Span,
     /// Words that stand in exceptions only and have an ordinary answer.
     pub presumed: Vec<(Kinds, NameId)>,
+    /// Edits of layers that it rests on, by their numbers, and when each counts.
+    pub touched: Vec<(u32, Option<Test>)>,
 }
 
 /// When a rule's work is looked at.

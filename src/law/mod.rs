@@ -5,15 +5,17 @@ pub mod code;
 mod compile;
 pub mod evaluate;
 mod explain;
+pub mod layer;
+pub mod print;
 mod read;
 pub mod syntax;
 pub mod verdict;
 
-pub use builtin::{BUILTIN_FILES, builtin, builtin_code, builtin_examples};
+pub use builtin::{BUILTIN_FILES, BUILTIN_LAYERS, builtin, builtin_code, builtin_examples};
 pub use compile::{Demands, compile, compile_with};
 pub use evaluate::{Options, judge};
 pub use explain::{
-    Candidate, Change, Figure, Told, explain, figure, figure_of, limits_met, message, question, question_of,
+    Candidate, Change, Figure, Told, edits_of, explain, figure, figure_of, limits_met, message, question, question_of,
     what_answers_give, what_would_change,
 };
-pub use read::{RULE_CLAUSES, read};
+pub use read::{RULE_CLAUSES, read, read_layer};

@@ -3,6 +3,8 @@
 //! Everything here can be stored (`serde`), so that the built-in pack is read once, when the
 //! program is built, by the same reader that reads a user's pack.
 
+pub mod layer;
+
 use crate::quantity::Quantity;
 use crate::text::{Span, Spanned};
 use serde::{Deserialize, Serialize};
@@ -163,8 +165,19 @@ pub struct Rule {
     pub given: Vec<Spanned<String>>,
     /// `example …`.
     pub examples: Vec<Example>,
+    /// Edits of layers that it rests on; none in a file.
+    pub touched: Vec<Touched>,
     /// From `rule` to its last line.
     pub span: Span,
+}
+
+/// An edit of a layer that a rule rests on.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Touched {
+    /// Its number among the edits that were made.
+    pub edit: u32,
+    /// When it counts, in the letter of the rule; none where always.
+    pub when: Option<Expr>,
 }
 
 /// One line of `cites`.

@@ -89,15 +89,11 @@ fn rank(finding: &Finding) -> u8 {
     }
 }
 
-/// What is wrong with the plan's lines, in their order, each said once. A local layer that the
-/// plan names is one: a report without it would pass what the county forbids.
+/// What is wrong with the plan's lines, in their order, each said once. A local layer that is
+/// not found, or says what can't be read, is one: a report without it would pass what the county forbids.
 pub fn problems_of_plan(checked: &Checked) -> Vec<Problem> {
-    let layers = checked.shop.layers.iter().map(|layer| {
-        Problem::error(layer.span, format!("the local amendments in `{}` are not applied", layer.node))
-            .help("amendments can't be read yet; the report holds the plan against the code without them")
-    });
     let mut all: Vec<Problem> = checked.plan.problems.iter().chain(&checked.shop.problems).cloned().collect();
-    all.extend(layers);
+    all.extend(checked.amiss.iter().cloned());
     if checked.plan.items.is_empty() && all.is_empty() {
         all.push(
             Problem::error(Span::new(checked.file, 0, 0), "this plan names nothing that could be checked")

@@ -3,9 +3,11 @@
 
 mod expect;
 mod figure;
+mod layers;
 mod set;
 mod strict;
 
+pub use layers::{layer_strictness, run_layer};
 pub use strict::{Strictness, Unnoticed, strictness};
 
 use crate::law::code::{Code, RuleId};

@@ -1,6 +1,6 @@
 //! `ringout rules check`.
 
-use crate::cli::args::RulesCheck;
+use crate::cli::args::{RuleSource, RulesCheck};
 use crate::cli::{End, files, output};
 use ringout::law;
 use ringout::report::problems;
@@ -9,10 +9,14 @@ use ringout::text::{Problem, Severity, Sources};
 
 /// Compiles the rules, runs every example, and shows what is wrong with its place.
 pub fn run(args: &RulesCheck) -> End {
-    let Some((rules, are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
+    let bare = RuleSource { layer: Vec::new(), ..args.source.clone() };
+    let Some((rules, are_read)) = files::rules(&bare, &args.printing) else { return End::Wrong };
     let mut pack = rules.pack().clone();
     if args.source.rules.is_none() {
         law::builtin_examples(&mut pack);
+    }
+    if !args.source.layer.is_empty() {
+        return super::layer::check(args, &pack);
     }
     let outcomes = selftest::run(&pack, &rules.code);
     // In the pack of the program a rule that is not tried out is refused; a user is only told.
@@ -42,7 +46,7 @@ pub fn run(args: &RulesCheck) -> End {
 }
 
 /// Every change that no example noticed, then the count.
-fn strict(strictness: &Strictness, sources: &Sources) -> String {
+pub(super) fn strict(strictness: &Strictness, sources: &Sources) -> String {
     let Strictness { tried, unnoticed } = strictness;
     let mut text = String::new();
     for Unnoticed { block, span, change } in unnoticed {

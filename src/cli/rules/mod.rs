@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod export;
+mod layer;
 pub mod list;
 pub mod show;
 pub mod try_one;

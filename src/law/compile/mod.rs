@@ -41,7 +41,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 /// The editions that are possible where a plan names none, beside those that the pack names.
-const EDITIONS: [i64; 5] = [2014, 2017, 2020, 2023, 2026];
+pub(in crate::law) const EDITIONS: [i64; 5] = [2014, 2017, 2020, 2023, 2026];
 
 /// Compiles a pack. What has a problem of severity error is left out of the code.
 pub fn compile(pack: &Pack) -> (Code, Vec<Problem>) {

@@ -104,6 +104,11 @@ impl<'a> Compiler<'a> {
         let remedy = rule.remedy.as_ref().map(|message| self.message(&mut frame, message));
         let caution = rule.caution.as_ref().map(|message| self.message(&mut frame, message));
         let asks = self.asks(&mut frame, &rule.asks);
+        let touched = rule.touched.iter().map(|touched| {
+            let when = touched.when.as_ref().map(|when| self.test(&mut frame, when));
+            (touched.edit, when.flatten())
+        });
+        let touched = touched.collect();
         if !is_whole {
             return None;
         }
@@ -135,6 +140,7 @@ impl<'a> Compiler<'a> {
             slots: frame.slots.max(1),
             span: rule.span,
             presumed,
+            touched,
         })
     }
 

@@ -77,6 +77,7 @@ pub(in crate::law) fn rule(kind: Kind, wheres: Vec<TestNode>, needs: Vec<TestNod
         slots: 2,
         span: Span::default(),
         presumed: Vec::new(),
+        touched: Vec::new(),
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod change;
 mod clause;
+mod edits;
 mod figure;
 mod limit;
 mod message;
@@ -13,6 +14,7 @@ mod show;
 mod tree;
 mod words;
 
+pub use edits::edits_of;
 pub use change::{Change, what_answers_give, what_would_change};
 pub use figure::{Candidate, Figure, Told, figure, figure_of};
 pub use limit::limits_met;

@@ -79,6 +79,22 @@ impl<'a> Reader<'a> {
         if found.rule() == Rule::edition {
             return self.edition(&found).map(Moment::Edition);
         }
+        self.day_of(&found).map(Moment::Day)
+    }
+
+    /// The day behind `from` or `before` where no edition may stand.
+    pub(super) fn day_moment(&mut self, found: &Found<'a>) -> Option<i64> {
+        match self.moment(found.children())? {
+            Moment::Day(day) => Some(day),
+            Moment::Edition(_) => {
+                self.error(found.range(), "a day stands here", "write year-month-day: 2026-09-01; editions stand in `over`");
+                None
+            }
+        }
+    }
+
+    /// A day, as days from 1970-01-01.
+    pub(super) fn day_of(&mut self, found: &Found<'a>) -> Option<i64> {
         let read = day(found.text());
         if read.is_none() {
             self.error(
@@ -87,7 +103,7 @@ impl<'a> Reader<'a> {
                 "write year-month-day: 2026-09-01",
             );
         }
-        read.map(Moment::Day)
+        read
     }
 
     /// The year of `NEC 2023`.

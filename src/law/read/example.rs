@@ -33,7 +33,7 @@ impl<'a> Reader<'a> {
         Some(FigureExample { item, value, title, body, span })
     }
 
-    fn expected(&mut self, parts: &mut Children<'a>) -> Option<Expected> {
+    pub(super) fn expected(&mut self, parts: &mut Children<'a>) -> Option<Expected> {
         Some(match parts.next()?.rule() {
             Rule::pass => match parts.has(Rule::kw_except) {
                 true => Expected::PassExcept(self.name(&parts.next()?)),
@@ -73,7 +73,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Plan lines, and the lines that take facts away or set them.
-    fn example_body(&mut self, lines: &[Line]) -> ExampleBody {
+    pub(super) fn example_body(&mut self, lines: &[Line]) -> ExampleBody {
         let mut body = ExampleBody::default();
         let margin = lines.first().map_or(0, Line::indent);
         for line in lines {

@@ -7,10 +7,12 @@
 
 mod amount;
 mod blocks;
+mod edit;
 mod example;
 mod expected;
 mod expr;
 mod law;
+mod layer;
 mod lines;
 mod parse;
 mod parts;
@@ -19,7 +21,9 @@ mod table;
 mod text;
 
 use crate::law::syntax::Pack;
+use crate::law::syntax::layer::Layer;
 use crate::text::{FileId, Problem, nearest};
+pub use layer::read_layer;
 pub use rule::RULE_CLAUSES;
 
 use lines::{Clause, Line};
@@ -40,7 +44,8 @@ const BLOCKS: [&str; 12] =
 
 /// Reads one rule file. Every problem is listed, in the order of the file.
 pub fn read(file: FileId, text: &str) -> (Pack, Vec<Problem>) {
-    let mut reader = Reader { file, text, problems: Vec::new(), pack: Pack::default() };
+    let mut reader =
+        Reader { file, text, problems: Vec::new(), pack: Pack::default(), layer: None, is_layer: false, changes: 0 };
     reader.file();
     reader.problems.sort_by_key(|problem| problem.span);
     (reader.pack, reader.problems)
@@ -52,6 +57,12 @@ struct Reader<'a> {
     text: &'a str,
     problems: Vec<Problem>,
     pack: Pack,
+    /// The head of a layer file and its edits; none before it was met, and in a file of a pack.
+    layer: Option<Layer>,
+    /// Whether the file is a layer.
+    is_layer: bool,
+    /// How many `change` blocks were met.
+    changes: usize,
 }
 
 impl Reader<'_> {
@@ -126,6 +137,8 @@ impl Reader<'_> {
             "group" => self.group(block),
             "sheet" => self.sheet(block),
             "given" => self.given(block),
+            "layer" if self.is_layer => self.layer(block),
+            "change" if self.is_layer => self.change(block),
             "layer" | "change" => {
                 let span = block.span;
                 self.error(

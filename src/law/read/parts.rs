@@ -15,7 +15,7 @@ impl<'a> Reader<'a> {
         parts.into_iter().filter_map(|part| self.value(part)).collect()
     }
 
-    fn value(&mut self, range: Range<usize>) -> Option<Value> {
+    pub(super) fn value(&mut self, range: Range<usize>) -> Option<Value> {
         self.read(Rule::value_line, range, |reader, parts| {
             let name = reader.name(&parts.next()?);
             let title = reader.title(parts);
@@ -34,7 +34,7 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn step(&mut self, found: Found<'a>) -> Option<Step> {
+    pub(super) fn step(&mut self, found: Found<'a>) -> Option<Step> {
         if found.rule() != Rule::step {
             return Some(Step { from: None, limit: self.limit(found)? });
         }
@@ -98,7 +98,7 @@ impl<'a> Reader<'a> {
         Some(ListItem { name: self.name(&parts.next()?), title: None, bounds, test: None })
     }
 
-    fn item(&mut self, range: Range<usize>) -> Option<ListItem> {
+    pub(super) fn item(&mut self, range: Range<usize>) -> Option<ListItem> {
         self.read(Rule::item_line, range, |reader, parts| {
             let name = reader.name(&parts.next()?);
             let (title, bounds) = reader.title_and_bounds(parts)?;
@@ -133,7 +133,7 @@ impl<'a> Reader<'a> {
         clause.each_line().filter_map(|line| self.cite(line)).collect()
     }
 
-    fn cite(&mut self, range: Range<usize>) -> Option<Cite> {
+    pub(super) fn cite(&mut self, range: Range<usize>) -> Option<Cite> {
         self.read(Rule::cite_line, range, |reader, parts| {
             let edition = parts.next()?;
             let first = reader.edition(&edition)?;

@@ -49,7 +49,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Reads one clause into its rule; nothing where it has a problem.
-    fn rule_clause(&mut self, clause: &Clause, rule: &mut syntax::Rule) {
+    pub(super) fn rule_clause(&mut self, clause: &Clause, rule: &mut syntax::Rule) {
         match clause.keyword {
             "aliases" => rule.aliases.extend(self.names_clause(clause)),
             "why" => rule.why = self.plain(clause),
@@ -77,7 +77,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn demanded(&mut self, block: &Clause, clauses: &[Clause]) {
+    pub(super) fn demanded(&mut self, block: &Clause, clauses: &[Clause]) {
         for (keyword, help) in DEMANDED {
             if !clauses.iter().any(|clause| clause.keyword == keyword) {
                 let line = block.span.start as usize..block.first().end;
@@ -148,7 +148,7 @@ impl<'a> Reader<'a> {
         parts.into_iter().filter_map(|part| self.condition(part)).collect()
     }
 
-    fn condition(&mut self, range: Range<usize>) -> Option<Part> {
+    pub(super) fn condition(&mut self, range: Range<usize>) -> Option<Part> {
         self.read(Rule::part_line, range, |reader, parts| {
             let Some(label) = parts.maybe(Rule::part_label) else {
                 let test = reader.expression(parts.next()?, 0)?;
@@ -166,7 +166,7 @@ impl<'a> Reader<'a> {
         parts.into_iter().filter_map(|part| self.except(part)).collect()
     }
 
-    fn except(&mut self, range: Range<usize>) -> Option<Except> {
+    pub(super) fn except(&mut self, range: Range<usize>) -> Option<Except> {
         self.read(Rule::except_line, range, |reader, parts| {
             let name = reader.name(&parts.next()?);
             let part = if parts.has(Rule::kw_of) { Some(reader.name(&parts.next()?)) } else { None };
@@ -175,7 +175,7 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn evidence(&mut self, clause: &Clause) -> Vec<Evidence> {
+    pub(super) fn evidence(&mut self, clause: &Clause) -> Vec<Evidence> {
         let each = |range| {
             self.read(Rule::evidence_line, range, |reader, parts| {
                 let word = reader.word_name(parts.next()?)?;
@@ -185,7 +185,7 @@ impl<'a> Reader<'a> {
         clause.each_line().filter_map(each).collect()
     }
 
-    fn asks(&mut self, clause: &Clause) -> Vec<Ask> {
+    pub(super) fn asks(&mut self, clause: &Clause) -> Vec<Ask> {
         let parts = self.parts(clause, Rule::ask_start);
         let each = |range| {
             self.read(Rule::ask_line, range, |reader, parts| {

@@ -83,7 +83,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn table_clause(&mut self, clause: &Clause, table: &mut Table) {
+    pub(super) fn table_clause(&mut self, clause: &Clause, table: &mut Table) {
         match clause.keyword {
             "source" => put(&mut table.source, self.text_clause(clause)),
             "note" => table.notes.extend(self.text_clause(clause)),
@@ -125,7 +125,7 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn rows(&mut self, clause: &Clause, table: &mut Table) {
+    pub(super) fn rows(&mut self, clause: &Clause, table: &mut Table) {
         let Some((header, rows)) = clause.rest.split_first() else {
             let span = clause.span.start as usize..clause.span.end as usize;
             return self.error(
@@ -278,12 +278,15 @@ impl<'a> Reader<'a> {
 
     fn cell_of(&mut self, found: super::parse::Found<'a>) -> Option<Cell> {
         let inner = found.children().next()?;
-        let content = match inner.rule() {
+        Some(Cell { content: self.cell_content(inner)?, span: self.place(&found) })
+    }
+
+    pub(super) fn cell_content(&mut self, inner: super::parse::Found<'a>) -> Option<CellContent> {
+        Some(match inner.rule() {
             Rule::quantity => CellContent::Quantity(self.quantity(inner)?),
             Rule::no_limit => CellContent::NoLimit,
             _ => CellContent::Word(inner.text().to_string()),
-        };
-        Some(Cell { content, span: self.place(&found) })
+        })
     }
 
     /// Whether a `status` cell says memory. One that says nothing counts as verified: it stands beside `-`.

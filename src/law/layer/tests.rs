@@ -1,0 +1,1 @@
+//! What edits make of a small pack.
