@@ -1,8 +1,8 @@
 //! A pack with the layers over it, for any plan: the layers of the command line, and those that a
 //! plan names with `amended by`.
 
-use crate::law::syntax::layer::Layer;
 use crate::law::syntax::Pack;
+use crate::law::syntax::layer::Layer;
 use crate::law::{self, BUILTIN_LAYERS};
 use crate::packs::{self, DiskError};
 use crate::plan::syntax::{Keyword, Plan, TokenKind};
@@ -120,7 +120,8 @@ impl Shelf {
     /// The file of a layer that a plan names: in the pack's folder of layers, then beside the plan.
     fn find(&self, name: &str, plan: &Path) -> Option<LayerFile> {
         // A plan from a stranger must not make the program read all over a disk.
-        let is_plain = Path::new(name).components().count() == 1 && !name.starts_with('.') && !name.contains(['/', '\\']);
+        let is_plain =
+            Path::new(name).components().count() == 1 && !name.starts_with('.') && !name.contains(['/', '\\']);
         if !is_plain {
             return None;
         }

@@ -4,10 +4,10 @@ use super::args::{Check, Format};
 use super::progress::Progress;
 use super::{End, files, output, watch};
 use ringout::law;
-use ringout::report::{Depth, Report, json, sarif, text};
-use ringout::text::Sources;
 use ringout::parallel;
+use ringout::report::{Depth, Report, json, sarif, text};
 use ringout::shelf::Shelf;
+use ringout::text::Sources;
 use std::path::Path;
 
 /// What came of one plan.

@@ -7,7 +7,9 @@ use ringout::report::{compare, text};
 /// Prints what differs between two plans.
 pub fn run(args: &Compare) -> End {
     let (Some(first), Some(second)) = (files::plan(&args.first), files::plan(&args.second)) else { return End::Wrong };
-    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &first) else { return End::Wrong };
+    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &first) else {
+        return End::Wrong;
+    };
     let options = ringout::law::Options::default();
     let checked = [&first, &second].map(|input| ringout::check(&rules, &input.name, &input.text, &options));
     let [one, two] = &checked;

@@ -3,9 +3,9 @@
 use super::args::{Printing, RuleSource};
 use super::output;
 use ringout::Rules;
-use ringout::shelf::Shelf;
 use ringout::plan;
 use ringout::report::problems;
+use ringout::shelf::Shelf;
 use ringout::text::{FileId, Problem, Severity, Sources};
 use std::fs;
 use std::io::{self, Read};

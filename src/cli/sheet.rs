@@ -15,7 +15,9 @@ pub fn run<S>(
     json: impl FnOnce(&S, &Checked, &str) -> Result<String, serde_json::Error>,
 ) -> End {
     let Some(input) = files::plan(&args.plan) else { return End::Wrong };
-    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else { return End::Wrong };
+    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else {
+        return End::Wrong;
+    };
     // A plan with all that follows from it, held against no rule.
     let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &nothing);

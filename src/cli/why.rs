@@ -13,7 +13,9 @@ const MOST_ITEMS: usize = 4;
 /// Prints how the verdicts of one rule came about.
 pub fn run(args: &Why) -> End {
     let Some(input) = files::plan(&args.plan) else { return End::Wrong };
-    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else { return End::Wrong };
+    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else {
+        return End::Wrong;
+    };
     let Some(id) = super::rule_id(&rules, &args.rule) else { return End::Wrong };
     let options = ringout::law::Options { rules: Some(vec![id]), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &options);

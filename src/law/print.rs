@@ -117,10 +117,9 @@ fn node(node: &Node) -> (String, Level) {
         Node::Rank { item, list, by } => {
             (format!("(rank of {} in {} by {})", item.node, at(list, Level::Path), at(by, Level::Sum)), Level::Path)
         }
-        Node::If(a, b, c) => (
-            format!("if {} then {} else {}", at(a, Level::Or), at(b, Level::Whole), at(c, Level::Whole)),
-            Level::Whole,
-        ),
+        Node::If(a, b, c) => {
+            (format!("if {} then {} else {}", at(a, Level::Or), at(b, Level::Whole), at(c, Level::Whole)), Level::Whole)
+        }
         Node::ToTable { is_up, value, table } => {
             let way = if *is_up { "up" } else { "down" };
             (format!("{} {way} to {}", at(value, Level::Rounding), table.node), Level::Rounding)

@@ -1,3 +1,4 @@
+use super::layers::{edits, layers};
 use super::question::questions;
 use super::remark::remarks;
 use super::teller::Teller;
@@ -25,7 +26,7 @@ impl Report {
     /// The report of a plan that was checked against `rules`.
     pub fn of(rules: &Rules, checked: &Checked, depth: Depth) -> Report {
         let shop = &checked.shop;
-        let teller = Teller::new(&rules.code, checked);
+        let teller = Teller::new(rules, checked);
         let mut counts = Stage::ALL.map(|stage| (stage, Counts::default()));
         for verdict in &checked.verdicts {
             let Some(rule) = teller.rule(verdict) else { continue };
@@ -56,13 +57,15 @@ impl Report {
             findings,
             questions: questions(&teller, depth == Depth::Answers),
             remarks: remarks(&teller),
+            layers: layers(rules),
+            edits: edits(rules, checked),
         }
     }
 }
 
 /// One verdict in words, with how it came about. None where the verdict is of another pack.
 pub fn finding(rules: &Rules, checked: &Checked, verdict: &Verdict) -> Option<Finding> {
-    Teller::new(&rules.code, checked).finding(verdict, true)
+    Teller::new(rules, checked).finding(verdict, true)
 }
 
 impl Counts {

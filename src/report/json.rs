@@ -1,7 +1,7 @@
 //! The report as JSON, version 1: the contract that scripts and editors rely on. Its schema is
 //! `grammar/report.schema.json`; a field is added there and here together, and none is taken away.
 
-use super::{About, Counts, Finding, Missing, Report};
+use super::{About, Counts, EditLine, Finding, LayerLine, Missing, Report};
 use crate::law::verdict::{Outcome, Why};
 use crate::text::{Place, Sources};
 use serde::Serialize;
@@ -28,14 +28,83 @@ struct Document<'r> {
     plan: &'r str,
     edition: Option<String>,
     permit_date: Option<&'r str>,
-    /// Local layers are not read yet: the lists that speak of them are there and empty.
-    layers: [(); 0],
+    layers: Vec<JsonLayer<'r>>,
     unread: Vec<Unread<'r>>,
     counts: JsonCounts,
     findings: Vec<JsonFinding<'r>>,
-    switched_off: [(); 0],
-    edits: [(); 0],
+    switched_off: Vec<JsonSwitch<'r>>,
+    edits: Vec<JsonEdit<'r>>,
     cautions: Vec<&'r str>,
+}
+
+#[derive(Serialize)]
+struct JsonLayer<'r> {
+    name: &'r str,
+    title: &'r str,
+    kind: &'static str,
+    file: &'r str,
+    source: &'r str,
+    status: &'r str,
+    checked: Option<&'r str>,
+}
+
+fn layer(line: &LayerLine) -> JsonLayer<'_> {
+    JsonLayer {
+        name: &line.name,
+        title: &line.title,
+        kind: line.kind,
+        file: &line.file,
+        source: &line.source,
+        status: &line.status,
+        checked: line.checked.as_deref(),
+    }
+}
+
+#[derive(Serialize)]
+struct JsonSwitch<'r> {
+    rule: &'r str,
+    title: &'r str,
+    by: &'r str,
+    source: &'r str,
+}
+
+fn switch<'r>(report: &'r Report, edit: &'r EditLine) -> JsonSwitch<'r> {
+    JsonSwitch { rule: &edit.target, title: &edit.title, by: layer_name(report, edit), source: &edit.source }
+}
+
+fn layer_name<'r>(report: &'r Report, edit: &EditLine) -> &'r str {
+    report.layers.get(edit.layer).map_or("", |layer| layer.name.as_str())
+}
+
+#[derive(Serialize)]
+struct JsonEdit<'r> {
+    layer: &'r str,
+    rule: &'r str,
+    part: &'r str,
+    verb: &'static str,
+    state: &'static str,
+    was: &'r str,
+    now: &'r str,
+    when: &'r str,
+    why: &'r str,
+    source: &'r str,
+    place: Place,
+}
+
+fn edit<'r>(report: &'r Report, edit: &'r EditLine, sources: &Sources) -> JsonEdit<'r> {
+    JsonEdit {
+        layer: layer_name(report, edit),
+        rule: &edit.target,
+        part: &edit.part,
+        verb: edit.verb,
+        state: edit.state,
+        was: &edit.was,
+        now: &edit.now,
+        when: &edit.when,
+        why: &edit.why,
+        source: &edit.source,
+        place: sources.place(edit.place),
+    }
 }
 
 #[derive(Serialize)]
@@ -71,6 +140,9 @@ struct JsonFinding<'r> {
     leans_on: &'r [String],
     #[serde(skip_serializing_if = "is_empty")]
     editions: &'r [String],
+    /// Places in `edits` of the report.
+    #[serde(skip_serializing_if = "<[usize]>::is_empty")]
+    edits: &'r [usize],
     remedy: Option<&'r str>,
     caution: Option<&'r str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -126,12 +198,12 @@ fn document<'r>(report: &'r Report, sources: &Sources) -> Document<'r> {
         plan: &report.plan,
         edition: report.edition.map(edition),
         permit_date: report.permit_date.as_deref(),
-        layers: [],
+        layers: report.layers.iter().map(layer).collect(),
         unread: unread.collect(),
         counts: JsonCounts { pass, attention, advice, unknown, not_applicable },
         findings: report.findings.iter().map(|f| finding(f, sources)).collect(),
-        switched_off: [],
-        edits: [],
+        switched_off: report.edits.iter().filter(|e| e.is_switch()).map(|e| switch(report, e)).collect(),
+        edits: report.edits.iter().map(|e| edit(report, e, sources)).collect(),
         cautions: report.cautions(),
     }
 }
@@ -151,6 +223,7 @@ fn finding<'r>(finding: &'r Finding, sources: &Sources) -> JsonFinding<'r> {
         missing: missing(&finding.missing, sources),
         leans_on: &finding.leans_on,
         editions: &finding.editions,
+        edits: &finding.edits,
         remedy: finding.remedy.as_deref(),
         caution: finding.caution.as_deref(),
         why: finding.why.as_ref().map(|w| tree(w, sources)),

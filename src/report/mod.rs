@@ -11,6 +11,7 @@ pub mod directory;
 mod excerpt;
 pub mod figures;
 pub mod json;
+mod layers;
 pub mod pack;
 mod page;
 mod phrase;
@@ -28,6 +29,7 @@ pub mod text;
 pub mod wires;
 
 pub use assemble::{Depth, finding, problems_of_plan};
+pub use layers::{EditLine, LayerLine};
 pub use page::{Ink, Look, Page};
 pub use phrase::phrases;
 pub use printable::printable;
@@ -64,6 +66,10 @@ pub struct Report {
     pub questions: Vec<Question>,
     /// Passes that are just enough, or by an exception.
     pub remarks: Vec<Remark>,
+    /// Local texts over the rules, in the order in which they were applied.
+    pub layers: Vec<LayerLine>,
+    /// What each of their edits came to.
+    pub edits: Vec<EditLine>,
 }
 
 /// How often each verdict came out.
@@ -120,6 +126,8 @@ pub struct Finding {
     pub caution: Option<String>,
     /// How it came about; none where nobody asked for it.
     pub why: Option<Why>,
+    /// Edits of layers that it rests on, by their places in [`Report::edits`].
+    pub edits: Vec<usize>,
     /// What would change it, where its derivation was asked for: `cover of stretch 2 of F1: at
     /// least 18 in` and what would come out.
     pub changes: Vec<(String, Outcome)>,

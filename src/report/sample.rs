@@ -27,10 +27,25 @@ pub(super) fn sample() -> (Report, Sources) {
         missing: Vec::new(),
         leans_on: Vec::new(),
         editions: Vec::new(),
+        edits: Vec::new(),
         remedy: None,
         caution: None,
         why: None,
         changes: Vec::new(),
+    };
+    let edit = |target: &str, part: &str, verb, was: &str, now: &str| EditLine {
+        layer: 0,
+        target: target.into(),
+        title: format!("title of {target}"),
+        part: part.into(),
+        verb,
+        state: "applied",
+        was: was.into(),
+        now: now.into(),
+        why: "the county's own reason".into(),
+        source: "Ordinance 7, pine.example/7".into(),
+        when: String::new(),
+        place: Span::new(FileId(0), 0, 4),
     };
     let mut cover = finding(
         "cover-drive",
@@ -135,6 +150,19 @@ pub(super) fn sample() -> (Report, Sources) {
             about: About { kind: Kind::Box, name: "B1".into(), called: "box B1".into() },
             text: "21 of 21 in3".into(),
         }],
+        layers: vec![LayerLine {
+            name: "pine-county".into(),
+            title: "Pine County (invented)".into(),
+            kind: "county",
+            file: "pine-county.rule".into(),
+            source: "Ordinance 7, pine.example/7".into(),
+            status: "in force".into(),
+            checked: Some("2026-11-25".into()),
+        }],
+        edits: vec![
+            edit("surge-service", "rule", "strike", "a surge device", ""),
+            edit("gfci-shop", "value top", "set", "at most 2 A", "at most 1 A"),
+        ],
     };
     (report, sources)
 }

@@ -7,17 +7,18 @@ use crate::quantity::{Rational, day_text};
 use crate::shop::{How, ItemRef, List, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Word, name};
-use crate::{Checked, law};
+use crate::{Checked, Rules, law};
 
 /// Puts verdicts into words. All wording that is no rule's own stands here.
 pub(super) struct Teller<'a> {
     pub code: &'a Code,
+    pub rules: &'a Rules,
     pub checked: &'a Checked,
 }
 
 impl<'a> Teller<'a> {
-    pub fn new(code: &'a Code, checked: &'a Checked) -> Teller<'a> {
-        Teller { code, checked }
+    pub fn new(rules: &'a Rules, checked: &'a Checked) -> Teller<'a> {
+        Teller { code: &rules.code, rules, checked }
     }
 
     pub fn shop(&self) -> &'a Shop {
@@ -70,11 +71,12 @@ impl<'a> Teller<'a> {
             message: self.message(verdict, rule),
             place,
             also,
-            cites: citations(&rule.cites, &self.editions()),
+            cites: [citations(&rule.cites, &self.editions()), self.local_citations(verdict)].concat(),
             is_memory: rule.is_memory,
             missing: verdict.missing.iter().map(|m| self.missing(*m, verdict)).collect(),
             leans_on: self.leans_on(verdict),
             editions: editions(&verdict.worlds),
+            edits: self.edits(verdict),
             remedy: rule.remedy.as_ref().filter(|_| is_attention).map(say),
             caution: rule.caution.as_ref().filter(|_| may_fail).map(say),
             why: with_why.then(|| law::explain(self.code, shop, verdict)),

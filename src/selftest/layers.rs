@@ -2,9 +2,7 @@
 
 use super::{Outcome, Strictness, Unnoticed, expect, shop};
 use crate::law::code::{Code, Level, RuleId};
-use crate::law::syntax::layer::{
-    Action, CameOut, Change, Layer, LayerExample, Quoted, RuleGuard, Target, Was,
-};
+use crate::law::syntax::layer::{Action, CameOut, Change, Layer, LayerExample, Quoted, RuleGuard, Target, Was};
 use crate::law::syntax::{Example, Expected, Expr, Message, MessagePiece, Node, Pack, Step};
 use crate::law::{self, layer::amend};
 use crate::plan::syntax::Plan;
@@ -53,13 +51,15 @@ struct Runner<'a> {
 impl<'a> Runner<'a> {
     fn new(base: &'a Pack, layer: &'a Layer, others: &'a [Layer]) -> Runner<'a> {
         let given = base.givens.iter().chain(&layer.pack.givens);
-        let givens = given.map(|given| (given.name.node.as_str(), (given, plan::read_lines(&given.body.plan)))).collect();
+        let givens =
+            given.map(|given| (given.name.node.as_str(), (given, plan::read_lines(&given.body.plan)))).collect();
         let mut bare = base.clone();
         // Compiling what nobody asks for would take most of the time.
         let wanted = wanted(base, layer, others);
         if let Some(wanted) = wanted {
             bare.rules.retain(|rule| {
-                wanted.contains(rule.name.node.as_str()) || rule.aliases.iter().any(|a| wanted.contains(a.node.as_str()))
+                wanted.contains(rule.name.node.as_str())
+                    || rule.aliases.iter().any(|a| wanted.contains(a.node.as_str()))
             });
             bare.groups.clear();
         }
@@ -83,8 +83,11 @@ impl<'a> Runner<'a> {
     }
 
     fn outcomes(&self, layer: &Layer) -> Vec<Outcome> {
-        let examples: Vec<(&Change, &LayerExample)> =
-            layer.changes.iter().flat_map(|change| change.examples.iter().map(move |example| (change, example))).collect();
+        let examples: Vec<(&Change, &LayerExample)> = layer
+            .changes
+            .iter()
+            .flat_map(|change| change.examples.iter().map(move |example| (change, example)))
+            .collect();
         let mut codes: HashMap<Vec<String>, [(Pack, Code); 2]> = HashMap::new();
         for (_, example) in &examples {
             let names = named_in(example);
@@ -107,7 +110,9 @@ impl<'a> Runner<'a> {
             };
             let lost = named_in(example).into_iter().find(|name| self.named(std::slice::from_ref(name)).is_empty());
             let failure = match lost {
-                Some(name) => Some(Problem::error(example.span, format!("the layer `{name}` of this example was not found"))),
+                Some(name) => {
+                    Some(Problem::error(example.span, format!("the layer `{name}` of this example was not found")))
+                }
                 None => self
                     .failure(with, rule, example, &example.now, layer)
                     .or_else(|| self.failure(without, rule, example, &example.was, layer).map(|p| before(p))),
@@ -118,7 +123,8 @@ impl<'a> Runner<'a> {
     }
 
     fn named(&self, names: &[String]) -> Vec<&'a Layer> {
-        let is_one = |layer: &&Layer| names.iter().any(|name| shelf::is_named(name, &layer.name.node, &layer.name.node));
+        let is_one =
+            |layer: &&Layer| names.iter().any(|name| shelf::is_named(name, &layer.name.node, &layer.name.node));
         self.others.iter().filter(is_one).collect()
     }
 
@@ -157,8 +163,7 @@ impl<'a> Runner<'a> {
             CameOut::Advice(at) => Expected::Attention(at.clone()),
             _ => Expected::NotApplicable(None),
         };
-        let plain =
-            Example { expected, title: example.title.clone(), body: example.body.clone(), span: example.span };
+        let plain = Example { expected, title: example.title.clone(), body: example.body.clone(), span: example.span };
         let source = pack.rules.iter().find(|rule| rule.name.node == of.name)?;
         let used: Vec<_> = source.given.iter().filter_map(|name| self.givens.get(name.node.as_str())).collect();
         let shop = match shop(code, &plain.body, plain.span, &used) {
@@ -193,7 +198,11 @@ impl<'a> Runner<'a> {
 fn is_of(rule: &crate::law::code::Rule, name: &str, layer: &Layer) -> bool {
     rule.name == name
         || rule.aliases.iter().any(|alias| alias == name)
-        || rule.name.strip_prefix(name).and_then(|rest| rest.strip_prefix('-')).is_some_and(|rest| rest == layer.name.node)
+        || rule
+            .name
+            .strip_prefix(name)
+            .and_then(|rest| rest.strip_prefix('-'))
+            .is_some_and(|rest| rest == layer.name.node)
 }
 
 fn before(problem: Problem) -> Problem {
@@ -208,7 +217,8 @@ fn named_in(example: &LayerExample) -> Vec<String> {
 /// The rules that a layer and its examples speak of; none where they may be any.
 fn wanted<'a>(base: &'a Pack, layer: &'a Layer, others: &'a [Layer]) -> Option<HashSet<&'a str>> {
     let mut wanted: HashSet<&str> = HashSet::new();
-    let is_whole = |layer: &Layer| layer.changes.iter().any(|c| matches!(c.target, Target::Group(_) | Target::EveryRule(_)));
+    let is_whole =
+        |layer: &Layer| layer.changes.iter().any(|c| matches!(c.target, Target::Group(_) | Target::EveryRule(_)));
     if is_whole(layer) {
         return None;
     }
@@ -217,7 +227,8 @@ fn wanted<'a>(base: &'a Pack, layer: &'a Layer, others: &'a [Layer]) -> Option<H
         if let Target::Rule(name) = &change.target {
             wanted.insert(&name.node);
         }
-        wanted.extend(change.examples.iter().filter_map(|example| example.rule.as_ref()).map(|name| name.node.as_str()));
+        wanted
+            .extend(change.examples.iter().filter_map(|example| example.rule.as_ref()).map(|name| name.node.as_str()));
     }
     Some(wanted)
 }
@@ -248,7 +259,11 @@ fn spoilt(layer: &Layer) -> Vec<(Layer, Unnoticed)> {
         }
         for (has, what) in [(change.scope.from.is_some(), "from"), (change.scope.before.is_some(), "before")] {
             let mut less = change.clone();
-            if what == "from" { less.scope.from = None } else { less.scope.before = None }
+            if what == "from" {
+                less.scope.from = None
+            } else {
+                less.scope.before = None
+            }
             if has {
                 with(less, change.span, format!("that `{what}` is dropped"));
             }
@@ -256,9 +271,16 @@ fn spoilt(layer: &Layer) -> Vec<(Layer, Unnoticed)> {
     }
     for (has, what) in [(layer.scope.from.is_some(), "from"), (layer.scope.before.is_some(), "before")] {
         let mut less = layer.clone();
-        if what == "from" { less.scope.from = None } else { less.scope.before = None }
+        if what == "from" {
+            less.scope.from = None
+        } else {
+            less.scope.before = None
+        }
         if has {
-            all.push((less, Unnoticed { block: block.clone(), span: layer.span, change: format!("that `{what}` is dropped") }));
+            all.push((
+                less,
+                Unnoticed { block: block.clone(), span: layer.span, change: format!("that `{what}` is dropped") },
+            ));
         }
     }
     all
@@ -272,7 +294,9 @@ fn spoil(action: &mut Action) -> bool {
         Action::SetTest(_, _, was) | Action::StrikeTest(_, was) | Action::Limit(_, _, was) => {
             was.found = Quoted::Title(WRONG.into());
         }
-        Action::SetLevel(_, was) | Action::SetStage(_, was) | Action::StrikeEvidence(_, was) => was.found = WRONG.into(),
+        Action::SetLevel(_, was) | Action::SetStage(_, was) | Action::StrikeEvidence(_, was) => {
+            was.found = WRONG.into()
+        }
         Action::SetRows(_, was) | Action::SetRule(_, was) => was.found = WRONG.into(),
         Action::SetList(_, was) => was.found.push(WRONG.into()),
         Action::SetCell(_, _, was) => was.found = None,
@@ -303,6 +327,7 @@ fn spoil(action: &mut Action) -> bool {
 }
 
 fn spoil_steps(was: &mut Was<Vec<Step>>) {
-    let limit = crate::law::syntax::Limit::Plain(Expr { node: Box::new(Node::Name("not-there".into())), span: was.span });
+    let limit =
+        crate::law::syntax::Limit::Plain(Expr { node: Box::new(Node::Name("not-there".into())), span: was.span });
     was.found = vec![Step { from: None, limit }];
 }

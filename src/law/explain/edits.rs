@@ -16,8 +16,9 @@ pub fn edits_of(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<(u32, Truth)
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
     let mut teller = Teller::new(&ground, &mut memo, now, rule);
     teller.enter_rule(rule, verdict.item);
-    let counts = rule.touched.iter().map(|(edit, when)| {
-        (*edit, when.as_ref().map_or(Truth::Yes, |when| teller.machine.test(when)))
-    });
+    let counts = rule
+        .touched
+        .iter()
+        .map(|(edit, when)| (*edit, when.as_ref().map_or(Truth::Yes, |when| teller.machine.test(when))));
     counts.filter(|(_, truth)| *truth != Truth::No).collect()
 }

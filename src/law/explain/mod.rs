@@ -14,8 +14,8 @@ mod show;
 mod tree;
 mod words;
 
-pub use edits::edits_of;
 pub use change::{Change, what_answers_give, what_would_change};
+pub use edits::edits_of;
 pub use figure::{Candidate, Figure, Told, figure, figure_of};
 pub use limit::limits_met;
 pub use message::{message, question, question_of};

@@ -56,8 +56,11 @@ impl Work {
             if let Action::StrikeRule(Was { found: RuleGuard::Count(count), span }) = &edit.action
                 && *count != names.len()
             {
-                let message = format!("out of date: {} rules are met here today, not {count}; the edit is not made", names.len());
-                self.out.problems.push(Problem::error(*span, message).help("look at the local text again, and count anew"));
+                let message =
+                    format!("out of date: {} rules are met here today, not {count}; the edit is not made", names.len());
+                self.out
+                    .problems
+                    .push(Problem::error(*span, message).help("look at the local text again, and count anew"));
                 return;
             }
         }
@@ -109,7 +112,10 @@ impl Work {
         copy.examples.clear();
         let test = about.when.test(about.change.span);
         if let Some(test) = &test {
-            copy.wheres.insert(0, named_part("in-force", format!("law here: {}", about.layer.title), test.clone(), about.change.span));
+            copy.wheres.insert(
+                0,
+                named_part("in-force", format!("law here: {}", about.layer.title), test.clone(), about.change.span),
+            );
         }
         let whole = About { when: super::When::default(), leave: about.leave.clone(), ..*about };
         let mut is_made = true;
@@ -132,7 +138,10 @@ impl Work {
         } else if let (Some(test), Some(first)) = (test, self.out.pack.rules.get_mut(index)) {
             let denied = made(Node::Not(test), about.change.span);
             let name = format!("not-{}", about.layer.name.node);
-            first.wheres.insert(0, named_part(&name, format!("not changed here by {}", about.layer.title), denied, about.change.span));
+            first.wheres.insert(
+                0,
+                named_part(&name, format!("not changed here by {}", about.layer.title), denied, about.change.span),
+            );
         }
         if !strikes {
             self.out.pack.rules.push(copy);
@@ -219,7 +228,8 @@ impl Work {
             Action::AddNeeds(part) => self.add_part(rule, part, true, edit.span, about),
             Action::AddWhere(part) => self.add_part(rule, part, false, edit.span, about),
             Action::AddValue(value) => {
-                let made = Made::new("add", format!("value {}", value.name.node)).from_to("", print::steps(&value.steps));
+                let made =
+                    Made::new("add", format!("value {}", value.name.node)).from_to("", print::steps(&value.steps));
                 if let Some(taken) = rule.values.iter().find(|v| v.name == value.name) {
                     return made.wrong(is_taken(&rule.name.node, "value", &value.name, taken.name.span));
                 }
@@ -248,8 +258,14 @@ impl Work {
                 let made = Made::new("strike", format!("evidence {word}")).from_to(&was.found, "");
                 let found = rule.evidence.iter().position(|e| word_text(&e.word) == word && e.how.node == was.found);
                 let Some(found) = found else {
-                    let today = rule.evidence.iter().find(|e| word_text(&e.word) == word).map_or("nothing", |e| &e.how.node);
-                    return made.wrong(guard::out_of_date(was.span, &rule.name.node, &format!("evidence {word}"), today));
+                    let today =
+                        rule.evidence.iter().find(|e| word_text(&e.word) == word).map_or("nothing", |e| &e.how.node);
+                    return made.wrong(guard::out_of_date(
+                        was.span,
+                        &rule.name.node,
+                        &format!("evidence {word}"),
+                        today,
+                    ));
                 };
                 if about.leave.is_stricter_only {
                     return self.refused(made, "evidence", about, edit.span);
@@ -265,11 +281,13 @@ impl Work {
             Action::BorrowRule(year, was) => self.borrow_rule(rule, *year, was, edit.span, about),
             Action::Defer(who, question) => self.defer(rule, who, question, edit.span, about),
             Action::SetCell(..) | Action::SetRows(..) | Action::AddRow(_) | Action::StrikeRow(..) => {
-                let problem = Problem::error(edit.span, "a rule has no rows").help("`change table NAME` changes a table");
+                let problem =
+                    Problem::error(edit.span, "a rule has no rows").help("`change table NAME` changes a table");
                 Made::new("set", "row").wrong(problem)
             }
             Action::SetBody(..) => {
-                let problem = Problem::error(edit.span, "a rule has no formula").help("`change term NAME` or `change figure NAME` changes one");
+                let problem = Problem::error(edit.span, "a rule has no formula")
+                    .help("`change term NAME` or `change figure NAME` changes one");
                 Made::new("set", "formula").wrong(problem)
             }
         }
@@ -277,13 +295,24 @@ impl Work {
 
     /// A layer above lets nothing off: not made.
     pub(super) fn refused(&mut self, made: Made, part: &str, about: &About, span: Span) -> Made {
-        let by = about.leave.by.and_then(|by| self.out.layers.get(by)).map_or("a layer above", |layer| layer.title.as_str());
-        let message = format!("not made: this edit of {part} is looser, or it can't be told, and {by} lets {} be stricter only", about.layer.kind.name());
+        let by =
+            about.leave.by.and_then(|by| self.out.layers.get(by)).map_or("a layer above", |layer| layer.title.as_str());
+        let message = format!(
+            "not made: this edit of {part} is looser, or it can't be told, and {by} lets {} be stricter only",
+            about.layer.kind.name()
+        );
         let problem = Problem { severity: Severity::Warning, ..Problem::error(span, message) };
         Made { problem: Some(problem.help("the part stands as it was")), state: State::Refused, ..made }
     }
 
-    fn set_word(&mut self, rule: &str, word: &mut Spanned<String>, to: &Spanned<String>, was: &Was<String>, made: Made) -> Made {
+    fn set_word(
+        &mut self,
+        rule: &str,
+        word: &mut Spanned<String>,
+        to: &Spanned<String>,
+        was: &Was<String>,
+        made: Made,
+    ) -> Made {
         if word.node == was.found {
             *word = to.clone();
             return made;
@@ -295,7 +324,15 @@ impl Work {
         made.wrong(guard::out_of_date(was.span, rule, &part, &word.node))
     }
 
-    fn set_test(&mut self, rule: &mut Rule, part: &TestPart, new: &Expr, was: &Was<Quoted>, span: Span, about: &About) -> Made {
+    fn set_test(
+        &mut self,
+        rule: &mut Rule,
+        part: &TestPart,
+        new: &Expr,
+        was: &Was<Quoted>,
+        span: Span,
+        about: &About,
+    ) -> Made {
         let name = rule.name.node.clone();
         let role = role(rule, part);
         let Some((title, test)) = slot(rule, part) else { return self.no_part(rule, "set", part) };
@@ -360,7 +397,8 @@ impl Work {
         let TestPart::Item(_, list) = part else { return };
         let is_empty = rule.lists.iter().any(|l| l.name == *list && l.items.is_empty());
         if is_empty && role(rule, part) != Role::Widens {
-            let message = format!("no way is left to meet `{}`: the last item of `{}` is struck", rule.name.node, list.node);
+            let message =
+                format!("no way is left to meet `{}`: the last item of `{}` is struck", rule.name.node, list.node);
             let help = "if nothing is allowed any more, say so: `add needs none \"…\": no`";
             let by: Vec<String> = self
                 .struck
@@ -373,11 +411,20 @@ impl Work {
         }
     }
 
-    fn limit(&mut self, rule: &mut Rule, part: &TestPart, new: &Expr, was: &Was<Quoted>, span: Span, about: &About) -> Made {
+    fn limit(
+        &mut self,
+        rule: &mut Rule,
+        part: &TestPart,
+        new: &Expr,
+        was: &Was<Quoted>,
+        span: Span,
+        about: &About,
+    ) -> Made {
         let name = rule.name.node.clone();
         let role = role(rule, part);
         let Some((title, test)) = slot(rule, part) else { return self.no_part(rule, "limit", part) };
-        let made = Made::new("limit", part_text(part)).from_to(print::expr(test), print::expr(&made_and(test.clone(), new.clone())));
+        let made = Made::new("limit", part_text(part))
+            .from_to(print::expr(test), print::expr(&made_and(test.clone(), new.clone())));
         if let Found::Other(today) = guard::quoted(&was.found, &title, Some(test), None) {
             return made.wrong(guard::out_of_date(was.span, &name, &part_text(part), &today));
         }
@@ -421,11 +468,14 @@ impl Work {
         match (&mut item.test, found.choice.is_some()) {
             (None, false) => {
                 let help = "write what it stands for: `add item NAME \"title\" to LIST: CONDITION`";
-                return made.wrong(Problem::error(item.name.span, format!("the items of `{}` are conditions", list.node)).help(help));
+                return made.wrong(
+                    Problem::error(item.name.span, format!("the items of `{}` are conditions", list.node)).help(help),
+                );
             }
             (Some(test), true) => {
                 let help = "an item of it is a value alone: `add item VALUE to LIST`";
-                return made.wrong(Problem::error(test.span, format!("`{}` is a list of values", list.node)).help(help));
+                return made
+                    .wrong(Problem::error(test.span, format!("`{}` is a list of values", list.node)).help(help));
             }
             (Some(test), false) => {
                 if let Some(when) = about.when.test(span) {
@@ -446,7 +496,14 @@ impl Work {
         made
     }
 
-    fn strike_value_of_choice(&mut self, rule: &mut Rule, part: &TestPart, was: &Was<Quoted>, about: &About, span: Span) -> Option<Made> {
+    fn strike_value_of_choice(
+        &mut self,
+        rule: &mut Rule,
+        part: &TestPart,
+        was: &Was<Quoted>,
+        about: &About,
+        span: Span,
+    ) -> Option<Made> {
         let TestPart::Item(item, list) = part else { return None };
         let role = role(rule, part);
         let found = rule.lists.iter_mut().find(|l| l.name == *list && l.choice.is_some())?;
@@ -457,7 +514,12 @@ impl Work {
             Quoted::Test(e) => print::expr(e),
         };
         if guard::words(&quoted) != item.node {
-            return Some(made.wrong(guard::out_of_date(was.span, &rule.name.node, &part_text(part), &format!("\"{}\"", item.node))));
+            return Some(made.wrong(guard::out_of_date(
+                was.span,
+                &rule.name.node,
+                &part_text(part),
+                &format!("\"{}\"", item.node),
+            )));
         }
         if about.leave.is_stricter_only && role != Role::LetsOff {
             return Some(self.refused(made, &part_text(part), about, span));
@@ -481,13 +543,19 @@ impl Work {
         let role = policy::role_of_list(rule, &new.name.node);
         let Some(list) = rule.lists.iter_mut().find(|l| l.name == new.name) else {
             let help = near_or_all(&new.name.node, &names, "list");
-            return made.wrong(Problem::error(new.name.span, format!("{name} has no list `{}`", new.name.node)).help(help));
+            return made
+                .wrong(Problem::error(new.name.span, format!("{name} has no list `{}`", new.name.node)).help(help));
         };
         let items = |list: &List| list.items.iter().map(|i| i.name.node.clone()).collect::<Vec<_>>();
         let today = items(list);
         let made = made.from_to(today.join(", "), items(new).join(", "));
         if sorted(today.clone()) != sorted(was.found.clone()) {
-            return made.wrong(guard::out_of_date(was.span, &name, &format!("list {}", new.name.node), &today.join(", ")));
+            return made.wrong(guard::out_of_date(
+                was.span,
+                &name,
+                &format!("list {}", new.name.node),
+                &today.join(", "),
+            ));
         }
         if about.leave.is_stricter_only {
             let is_inside = items(new).iter().all(|item| today.contains(item));
@@ -495,7 +563,12 @@ impl Work {
                 return self.refused(made, &format!("list {}", new.name.node), about, span);
             }
         }
-        let new = List { title: list.title.clone(), choice: list.choice.clone(), name: list.name.clone(), items: new.items.clone() };
+        let new = List {
+            title: list.title.clone(),
+            choice: list.choice.clone(),
+            name: list.name.clone(),
+            items: new.items.clone(),
+        };
         if about.when.is_always() {
             *list = new;
         } else {
@@ -538,7 +611,11 @@ impl Work {
         if let Some(when) = about.when.test(span) {
             part.test = made_or(not(when), part.test);
         }
-        if is_needs { rule.needs.push(part) } else { rule.wheres.push(part) }
+        if is_needs {
+            rule.needs.push(part)
+        } else {
+            rule.wheres.push(part)
+        }
         made
     }
 
@@ -558,14 +635,18 @@ impl Work {
         }
         if let Some(when) = about.when.test(span) {
             let name = format!("not-{}", about.layer.name.node);
-            rule.wheres.insert(0, named_part(&name, format!("not switched off here by {}", about.layer.title), not(when), span));
+            rule.wheres.insert(
+                0,
+                named_part(&name, format!("not switched off here by {}", about.layer.title), not(when), span),
+            );
         }
         made.strikes = true;
         made
     }
 
     fn set_rule(&mut self, rule: &mut Rule, new: &Rule, was: &Was<String>, about: &About, span: Span) -> Made {
-        let made = Made::new("set", "rule").from_to(&rule.title, if new.title.is_empty() { &rule.title } else { &new.title });
+        let made =
+            Made::new("set", "rule").from_to(&rule.title, if new.title.is_empty() { &rule.title } else { &new.title });
         if let Found::Other(today) = guard::title(&was.found, &rule.title) {
             return made.wrong(guard::out_of_date(was.span, &rule.name.node, "the title", &today));
         }
@@ -600,7 +681,10 @@ impl Work {
             return made.with(State::Absorbed);
         };
         if year < first || !matches!(was.found, RuleGuard::None) {
-            let problem = Problem::error(was.span, format!("out of date: {} begins with NEC {first} in the base", rule.name.node));
+            let problem = Problem::error(
+                was.span,
+                format!("out of date: {} begins with NEC {first} in the base", rule.name.node),
+            );
             return made.wrong(problem.help(format!("`borrow rule from NEC {first}, was none`")));
         }
         if !crate::law::compile::EDITIONS.into_iter().any(|y| y < first && about.when.has_edition(y)) {
@@ -612,7 +696,9 @@ impl Work {
         if let Some(when) = about.when.test(span) {
             let base = here.test(span);
             let test = or(base.into_iter().chain([when]).collect(), span);
-            rule.wheres.extend(test.map(|test| named_part("in-force", format!("law here: {}", about.layer.title), test, span)));
+            rule.wheres.extend(
+                test.map(|test| named_part("in-force", format!("law here: {}", about.layer.title), test, span)),
+            );
         }
         let own = |moment: &mut Option<Moment>| {
             if matches!(moment, Some(Moment::Edition(y)) if *y <= first) {
@@ -673,15 +759,21 @@ impl Work {
 
     fn no_part(&mut self, rule: &Rule, verb: &'static str, part: &TestPart) -> Made {
         let made = Made::new(verb, part_text(part));
-        if let Some(by) = self.struck.get(&(rule.name.node.clone(), part_text(part))).and_then(|by| self.out.layers.get(*by)) {
+        if let Some(by) =
+            self.struck.get(&(rule.name.node.clone(), part_text(part))).and_then(|by| self.out.layers.get(*by))
+        {
             let message = format!("nothing is left to change: {} struck {} already", by.title, part_text(part));
             let problem = Problem { severity: Severity::Warning, ..Problem::error(name_of(part).span, message) };
             return Made { problem: Some(problem), state: State::Absorbed, ..made };
         }
         let name = name_of(part);
         let (what, names): (&str, Vec<String>) = match part {
-            TestPart::Needs(_) => ("needs", rule.needs.iter().filter_map(|p| p.name.as_ref()).map(|n| n.node.clone()).collect()),
-            TestPart::Where(_) => ("where", rule.wheres.iter().filter_map(|p| p.name.as_ref()).map(|n| n.node.clone()).collect()),
+            TestPart::Needs(_) => {
+                ("needs", rule.needs.iter().filter_map(|p| p.name.as_ref()).map(|n| n.node.clone()).collect())
+            }
+            TestPart::Where(_) => {
+                ("where", rule.wheres.iter().filter_map(|p| p.name.as_ref()).map(|n| n.node.clone()).collect())
+            }
             TestPart::Except(_) => ("exception", rule.excepts.iter().map(|e| e.name.node.clone()).collect()),
             TestPart::Item(_, list) => match rule.lists.iter().find(|l| l.name == *list) {
                 Some(found) => ("item", found.items.iter().map(|i| i.name.node.clone()).collect()),
@@ -718,7 +810,13 @@ impl Work {
     }
 
     /// Who wrote over the text that a guard quotes, and who settles the two.
-    pub(super) fn settles(&self, rule: &str, part: &str, quoted: &str, about: &About) -> Option<(usize, policy::Settled)> {
+    pub(super) fn settles(
+        &self,
+        rule: &str,
+        part: &str,
+        quoted: &str,
+        about: &About,
+    ) -> Option<(usize, policy::Settled)> {
         let written = self.written.get(&(rule.to_string(), part.to_string()))?;
         let other = written.iter().find(|w| w.below == quoted && w.layer != about.index)?;
         let own = about.layer.differ.as_ref().map(|differ| (about.index, about.layer.kind, differ.node));
@@ -843,7 +941,12 @@ fn remove(rule: &mut Rule, part: &TestPart) {
     }
     // With no `needs` left a rule asks for nothing, and says so.
     if rule.needs.is_empty() {
-        rule.needs.push(Part { name: None, title: None, bounds: Default::default(), test: made(Node::YesNo(true), rule.span) });
+        rule.needs.push(Part {
+            name: None,
+            title: None,
+            bounds: Default::default(),
+            test: made(Node::YesNo(true), rule.span),
+        });
     }
 }
 
@@ -944,7 +1047,12 @@ fn set_cites(rule: &mut Rule, cite: &crate::law::syntax::Cite, was: &Was<Vec<Str
     let made = Made::new("set", "cites").from_to(today.join(", "), cite.sections.join(", "));
     let said: Vec<String> = was.found.iter().filter(|s| !s.is_empty() && *s != "none").cloned().collect();
     if said != today {
-        return made.wrong(guard::out_of_date(was.span, &rule.name.node, "cites", if today.is_empty() { "none".into() } else { today.join(", ") }.as_str()));
+        return made.wrong(guard::out_of_date(
+            was.span,
+            &rule.name.node,
+            "cites",
+            if today.is_empty() { "none".into() } else { today.join(", ") }.as_str(),
+        ));
     }
     if let Some(old) = here.and_then(|i| (i < rule.cites.len()).then(|| rule.cites.remove(i))) {
         if old.first < cite.first {
@@ -969,12 +1077,21 @@ impl Work {
     /// Which of two texts holds: yes for the later one.
     pub(super) fn ask_which(&mut self, rule: &Rule, part: &str, by: usize, about: &About) -> Expr {
         let title = self.out.layers.get(by).map_or(String::new(), |layer| layer.title.clone());
-        let word = format!("is-{}-over-{}", about.layer.name.node, self.out.layers.get(by).map_or("other", |l| l.name.as_str()));
+        let word = format!(
+            "is-{}-over-{}",
+            about.layer.name.node,
+            self.out.layers.get(by).map_or("other", |l| l.name.as_str())
+        );
         let question = format!(
             "Two texts speak of {part} of {}: {} and {title}. Ask the inspector: does the one of {} hold?",
             rule.title, about.layer.title, about.layer.title
         );
-        self.fact_of_shop(&word, &format!("{} holds where it differs from {title}", about.layer.title), &question, about.change.span)
+        self.fact_of_shop(
+            &word,
+            &format!("{} holds where it differs from {title}", about.layer.title),
+            &question,
+            about.change.span,
+        )
     }
 
     fn fact_of_shop(&mut self, word: &str, doc: &str, question: &str, span: Span) -> Expr {

@@ -148,7 +148,8 @@ pub fn amend(base: &Pack, layers: &[Layer]) -> Amended {
     let mut work = Work { out: Amended { pack: base.clone(), ..Amended::default() }, ..Work::default() };
     work.names(&sorted);
     if let Some(first) = sorted.get(MOST_LAYERS) {
-        let message = format!("more than {MOST_LAYERS} layers over one pack; this one and those behind it are not applied");
+        let message =
+            format!("more than {MOST_LAYERS} layers over one pack; this one and those behind it are not applied");
         work.out.problems.push(Problem::error(first.span, message).help("join what belongs together in one file"));
         sorted.truncate(MOST_LAYERS);
     }
@@ -251,11 +252,17 @@ impl Work {
         let mut problems = Vec::new();
         for name in own.rules.iter().map(|rule| &rule.name).filter(|name| taken.contains(name.node.as_str())) {
             let message = format!("there is a rule `{}` already", name.node);
-            problems.push(Problem::error(name.span, message).help("`change rule` changes it; a rule of your own has a name of its own"));
+            problems.push(
+                Problem::error(name.span, message)
+                    .help("`change rule` changes it; a rule of your own has a name of its own"),
+            );
         }
         for name in own.tables.iter().map(|table| &table.name).filter(|name| tables.contains(name.node.as_str())) {
             let message = format!("there is a table `{}` already", name.node);
-            problems.push(Problem::error(name.span, message).help("`change table` changes it; a table of your own has a name of its own"));
+            problems.push(
+                Problem::error(name.span, message)
+                    .help("`change table` changes it; a table of your own has a name of its own"),
+            );
         }
         self.out.problems.extend(problems);
         for rule in &mut own.rules {
@@ -350,7 +357,9 @@ impl Work {
         for edit in self.out.edits.iter().skip(from).filter(|edit| edit.verb != "limit" && edit.verb != "defer") {
             if let Some(first) = seen.insert((&edit.target, &edit.part), edit.place) {
                 let problem = Problem::error(edit.place, format!("a second edit of {} in one block", edit.part));
-                problems.push(problem.help("strike one, or give each a block with bounds of its own").also(first, "the first"));
+                problems.push(
+                    problem.help("strike one, or give each a block with bounds of its own").also(first, "the first"),
+                );
             }
         }
         self.out.problems.extend(problems);
@@ -358,18 +367,25 @@ impl Work {
 
     /// The place of a rule by its name or another that it answers to.
     fn rule_named(&self, name: &str) -> Option<usize> {
-        self.out.pack.rules.iter().position(|rule| rule.name.node == name || rule.aliases.iter().any(|a| a.node == name))
+        self.out
+            .pack
+            .rules
+            .iter()
+            .position(|rule| rule.name.node == name || rule.aliases.iter().any(|a| a.node == name))
     }
 
     fn no_rule(&mut self, name: &crate::text::Spanned<String>, about: &mut About) {
-        if let Some(by) = self.struck.get(&(name.node.clone(), "rule".to_string())).and_then(|by| self.out.layers.get(*by)) {
+        if let Some(by) =
+            self.struck.get(&(name.node.clone(), "rule".to_string())).and_then(|by| self.out.layers.get(*by))
+        {
             let message = format!("nothing is left to change in `{}`: {} took the rule out", name.node, by.title);
             let warning = Problem { severity: Severity::Warning, ..Problem::error(name.span, message) };
             return self.out.problems.push(warning);
         }
         let names = self.out.pack.rules.iter().flat_map(|rule| std::iter::once(&rule.name).chain(&rule.aliases));
         let near = nearest(&name.node, names.map(|name| name.node.as_str()));
-        let help = near.map_or("`ringout rules list` names them all".to_string(), |near| format!("the nearest is `{near}`"));
+        let help =
+            near.map_or("`ringout rules list` names them all".to_string(), |near| format!("the nearest is `{near}`"));
         self.out.problems.push(Problem::error(name.span, format!("there is no rule `{}`", name.node)).help(help));
         about.when.tests.clear();
     }

@@ -14,15 +14,20 @@ impl Work {
         let tables = &self.out.pack.tables;
         let Some(index) = tables.iter().position(|table| table.name == *name) else {
             let near = nearest(&name.node, tables.iter().map(|t| t.name.node.as_str()));
-            let help = near.map_or("`ringout rules show NAME` prints one".to_string(), |near| format!("the nearest is `{near}`"));
-            return self.out.problems.push(Problem::error(name.span, format!("there is no table `{}`", name.node)).help(help));
+            let help = near
+                .map_or("`ringout rules show NAME` prints one".to_string(), |near| format!("the nearest is `{near}`"));
+            return self
+                .out
+                .problems
+                .push(Problem::error(name.span, format!("there is no table `{}`", name.node)).help(help));
         };
         let Some(mut table) = self.out.pack.tables.get(index).cloned() else { return };
         let is_wish = about.layer.kind == crate::law::syntax::layer::Kind::Owner || about.layer.source.is_none();
         for edit in &about.change.edits {
             let mut made = match shelved {
                 None if is_wish => {
-                    let problem = Problem::error(edit.span, "a wish changes no table: every rule that reads it would change");
+                    let problem =
+                        Problem::error(edit.span, "a wish changes no table: every rule that reads it would change");
                     Made::new("set", "table").wrong(problem.help("write a rule of your own"))
                 }
                 None if about.leave.is_stricter_only => {
@@ -52,7 +57,8 @@ impl Work {
 
     pub(super) fn edit_define(&mut self, name: &Spanned<String>, about: &About, shelved: Option<State>) {
         let defines = &self.out.pack.defines;
-        let found: Vec<usize> = (0..defines.len()).filter(|i| defines.get(*i).is_some_and(|d| d.name == *name)).collect();
+        let found: Vec<usize> =
+            (0..defines.len()).filter(|i| defines.get(*i).is_some_and(|d| d.name == *name)).collect();
         if found.is_empty() {
             let near = nearest(&name.node, defines.iter().map(|d| d.name.node.as_str()));
             let problem = Problem::error(name.span, format!("no term or figure is called `{}`", name.node));
@@ -84,7 +90,8 @@ impl Work {
         let is_wish = about.layer.kind == crate::law::syntax::layer::Kind::Owner || about.layer.source.is_none();
         let Action::SetBody(new, was) = &edit.action else {
             let problem = Problem::error(edit.span, "of a term or figure this can't be changed");
-            return Made::new("set", "meaning").wrong(problem.help("`set meaning to CONDITION, was CONDITION`, or `set formula to …, was …`"));
+            return Made::new("set", "meaning")
+                .wrong(problem.help("`set meaning to CONDITION, was CONDITION`, or `set formula to …, was …`"));
         };
         let quoted = print::expr(&was.found);
         // A term may have a meaning for each kind of item: the quoted one is meant.
@@ -124,12 +131,17 @@ impl Work {
 fn write(table: &mut Table, edit: &Edit, about: &About) -> Made {
     if !about.when.tests.is_empty() {
         let problem = Problem::error(edit.span, "a table is read for many items: it has no `only where`");
-        return Made::new("set", "table").wrong(problem.help("change the value of the rule that reads it, with `only where` there"));
+        return Made::new("set", "table")
+            .wrong(problem.help("change the value of the rule that reads it, with `only where` there"));
     }
     match &edit.action {
         Action::SetCell(at, to, was) => {
             let part = format!("cell ({})", print::cells(at.keys.iter().map(Some)));
-            let made = Made { was: print::cell(was.found.as_ref()), now: print::cell(to.as_ref()), ..Made::new("set", part.clone()) };
+            let made = Made {
+                was: print::cell(was.found.as_ref()),
+                now: print::cell(to.as_ref()),
+                ..Made::new("set", part.clone())
+            };
             let column = match &at.column {
                 None if table.columns.len() == 1 => Some(0),
                 None => None,
@@ -143,30 +155,49 @@ fn write(table: &mut Table, edit: &Edit, about: &About) -> Made {
             let today = |row: &Row| print::cell(row.values.get(column).and_then(Option::as_ref));
             let quoted = made.was.clone();
             let new = made.now.clone();
-            each_row(table, &at.keys, about, made, was.span, |row| {
-                let today = today(row);
-                if today == quoted {
-                    Found::Same
-                } else if today == new {
-                    Found::Absorbed
-                } else {
-                    Found::Other(today)
-                }
-            }, |row| {
-                let mut row = row.clone();
-                if let Some(cell) = row.values.get_mut(column) {
-                    *cell = to.clone();
-                }
-                Some(row)
-            })
+            each_row(
+                table,
+                &at.keys,
+                about,
+                made,
+                was.span,
+                |row| {
+                    let today = today(row);
+                    if today == quoted {
+                        Found::Same
+                    } else if today == new {
+                        Found::Absorbed
+                    } else {
+                        Found::Other(today)
+                    }
+                },
+                |row| {
+                    let mut row = row.clone();
+                    if let Some(cell) = row.values.get_mut(column) {
+                        *cell = to.clone();
+                    }
+                    Some(row)
+                },
+            )
         }
         Action::StrikeRow(keys, was) => {
             let quoted = print::cells(was.found.iter().map(Option::as_ref));
-            let made = Made { was: quoted.clone(), ..Made::new("strike", format!("row ({})", print::cells(keys.iter().map(Some)))) };
-            each_row(table, keys, about, made, was.span, |row| {
-                let today = print::cells(row.values.iter().map(Option::as_ref));
-                if today == quoted { Found::Same } else { Found::Other(today) }
-            }, |_| None)
+            let made = Made {
+                was: quoted.clone(),
+                ..Made::new("strike", format!("row ({})", print::cells(keys.iter().map(Some))))
+            };
+            each_row(
+                table,
+                keys,
+                about,
+                made,
+                was.span,
+                |row| {
+                    let today = print::cells(row.values.iter().map(Option::as_ref));
+                    if today == quoted { Found::Same } else { Found::Other(today) }
+                },
+                |_| None,
+            )
         }
         Action::AddRow(row) => {
             let keys = print::cells(row.keys.iter().map(Some));
@@ -174,7 +205,10 @@ fn write(table: &mut Table, edit: &Edit, about: &About) -> Made {
             let made = Made { now, ..Made::new("add", format!("row ({keys})")) };
             if row.keys.len() != table.keys.len() || row.values.len() != table.columns.len() {
                 let message = format!("this table has {} keys and {} columns", table.keys.len(), table.columns.len());
-                return made.wrong(Problem::error(row.span, message).help("`add row (KEY, KEY): VALUE, VALUE`, in the order of the table"));
+                return made.wrong(
+                    Problem::error(row.span, message)
+                        .help("`add row (KEY, KEY): VALUE, VALUE`, in the order of the table"),
+                );
             }
             if let Some(taken) = table.rows.iter().find(|r| print::cells(r.keys.iter().map(Some)) == keys) {
                 let problem = Problem::error(row.span, format!("there is a row ({keys}) already"));
@@ -187,13 +221,18 @@ fn write(table: &mut Table, edit: &Edit, about: &About) -> Made {
             made
         }
         Action::SetRows(rows, was) => {
-            let made = Made { was: table.title.clone(), now: format!("{} rows", rows.len()), ..Made::new("set", "table") };
+            let made =
+                Made { was: table.title.clone(), now: format!("{} rows", rows.len()), ..Made::new("set", "table") };
             if let Found::Other(today) = guard::title(&was.found, &table.title) {
                 return made.wrong(guard::out_of_date(was.span, &table.name.node, "the title", &today));
             }
-            if let Some(row) = rows.iter().find(|r| r.keys.len() != table.keys.len() || r.values.len() != table.columns.len()) {
+            if let Some(row) =
+                rows.iter().find(|r| r.keys.len() != table.keys.len() || r.values.len() != table.columns.len())
+            {
                 let message = format!("the table has {} keys and {} columns", table.keys.len(), table.columns.len());
-                return made.wrong(Problem::error(row.span, message).help("name the keys and columns as the base does, in its order"));
+                return made.wrong(
+                    Problem::error(row.span, message).help("name the keys and columns as the base does, in its order"),
+                );
             }
             let mut all = Vec::new();
             for old in &table.rows {
@@ -213,7 +252,8 @@ fn write(table: &mut Table, edit: &Edit, about: &About) -> Made {
         }
         _ => {
             let problem = Problem::error(edit.span, "of a table this can't be changed");
-            Made::new("set", "table").wrong(problem.help("`set cell`, `add row`, `strike row`, or `set table` with all its rows"))
+            Made::new("set", "table")
+                .wrong(problem.help("`set cell`, `add row`, `strike row`, or `set table` with all its rows"))
         }
     }
 }
@@ -237,7 +277,8 @@ fn each_row(
             rows.push(row.clone());
             continue;
         }
-        let (Some(inside), Some(outside)) = (bounds(&row.bounds, &about.when), outside(&row.bounds, &about.when)) else {
+        let (Some(inside), Some(outside)) = (bounds(&row.bounds, &about.when), outside(&row.bounds, &about.when))
+        else {
             return made.wrong(mixed(place));
         };
         rows.extend(outside.into_iter().map(|bounds| Row { bounds, ..row.clone() }));
@@ -270,8 +311,9 @@ fn each_row(
 }
 
 fn mixed(place: Span) -> Problem {
-    Problem::error(place, "a row can differ by edition or by day, not by both")
-        .help("leave `over any edition` beside the days, or no days beside the editions; a value of a rule can have both")
+    Problem::error(place, "a row can differ by edition or by day, not by both").help(
+        "leave `over any edition` beside the days, or no days beside the editions; a value of a rule can have both",
+    )
 }
 
 /// The part of a row's time in which a block counts. None where editions and days are mixed.

@@ -36,7 +36,9 @@ impl Work {
         let names: Vec<String> = rule.values.iter().map(|v| v.name.node.clone()).collect();
         let Some(value) = rule.values.iter().find(|v| v.name == *name) else {
             let help = near_or_all(&name.node, &names, "value");
-            return made.wrong(Problem::error(name.span, format!("{} has no value `{}`", rule.name.node, name.node)).help(help));
+            return made.wrong(
+                Problem::error(name.span, format!("{} has no value `{}`", rule.name.node, name.node)).help(help),
+            );
         };
         let today = print::steps(&value.steps);
         let made = Made { was: today.clone(), now: print::steps(new), ..made };
@@ -72,7 +74,8 @@ impl Work {
         if about.leave.is_stricter_only {
             let inside = policy::is_inside(new, &value.steps);
             let in_where = rule.wheres.iter().any(|p| speaks(&p.test, &name.node));
-            let is_limit = new.iter().chain(&value.steps).all(|s| !matches!(s.limit, Limit::Plain(_) | Limit::Asked { .. }));
+            let is_limit =
+                new.iter().chain(&value.steps).all(|s| !matches!(s.limit, Limit::Plain(_) | Limit::Asked { .. }));
             // In a `where` a narrower value meets less: what is stricter there is wider.
             if !is_limit || in_where || inside == Some(false) && is_outside(new, &value.steps) {
                 return self.refused(made, &part, about, span);
@@ -101,14 +104,23 @@ impl Work {
         let first = crate::law::compile::EDITIONS.first().copied().unwrap_or_default();
         if year < first {
             let problem = Problem::error(was.span, format!("the pack begins with NEC {first}"));
-            return Made::new("borrow", format!("value {}", name.node)).wrong(problem.help("write the text out: `set value …`"));
+            return Made::new("borrow", format!("value {}", name.node))
+                .wrong(problem.help("write the text out: `set value …`"));
         }
         let steps: Vec<Step> = borrowed.map(|limit| Step { from: None, limit }).into_iter().collect();
         Made { verb: "borrow", ..self.set_value(rule, name, &steps, was, span, about) }
     }
 
     /// Puts a new text of a value in its place, or beside it.
-    fn swap_value(&mut self, rule: &mut Rule, name: &Spanned<String>, new: &[Step], beside: Beside, about: &About, span: Span) {
+    fn swap_value(
+        &mut self,
+        rule: &mut Rule,
+        name: &Spanned<String>,
+        new: &[Step],
+        beside: Beside,
+        about: &About,
+        span: Span,
+    ) {
         let Some(value) = rule.values.iter_mut().find(|v| v.name == *name) else { return };
         if let Beside::Where(_) = &beside
             && about.when.is_by_edition()
@@ -164,9 +176,13 @@ impl Work {
         if !is_there {
             let lists = self.out.pack.lists.iter().map(|l| &l.name);
             let values = self.out.pack.values.iter().map(|v| &v.name);
-            let near = nearest(&name.node, lists.chain(values).map(|n| n.node.as_str())).map(|n| format!("the nearest is `{n}`"));
+            let near = nearest(&name.node, lists.chain(values).map(|n| n.node.as_str()))
+                .map(|n| format!("the nearest is `{n}`"));
             let problem = Problem::error(name.span, format!("no {what} at the left edge is called `{}`", name.node));
-            return self.out.problems.push(problem.maybe_help(near.or(Some("one inside a rule is changed in that rule".into()))));
+            return self
+                .out
+                .problems
+                .push(problem.maybe_help(near.or(Some("one inside a rule is changed in that rule".into()))));
         }
         for edit in &about.change.edits {
             let made = self.shared(name, edit, about, shelved);
@@ -178,7 +194,13 @@ impl Work {
         }
     }
 
-    fn shared(&mut self, name: &Spanned<String>, edit: &crate::law::syntax::layer::Edit, about: &About, shelved: Option<State>) -> Made {
+    fn shared(
+        &mut self,
+        name: &Spanned<String>,
+        edit: &crate::law::syntax::layer::Edit,
+        about: &About,
+        shelved: Option<State>,
+    ) -> Made {
         let wrong = |made: Made, message: &str, help: &str| made.wrong(Problem::error(edit.span, message).help(help));
         match &edit.action {
             Action::SetValue(own, new, was) if own == name => {
@@ -191,7 +213,12 @@ impl Work {
                 match guard::steps(&was.found, &value.steps, new, &about.when) {
                     Found::Absorbed => return made.with(State::Absorbed),
                     Found::Other(today) => {
-                        return made.wrong(guard::out_of_date(was.span, &name.node, &format!("value {}", name.node), &today));
+                        return made.wrong(guard::out_of_date(
+                            was.span,
+                            &name.node,
+                            &format!("value {}", name.node),
+                            &today,
+                        ));
                     }
                     Found::Same => {}
                 }
@@ -202,7 +229,13 @@ impl Work {
                     true => value.steps = new.clone(),
                     false => match spliced(&value.steps, new, &about.when).filter(|_| about.when.is_by_edition()) {
                         Some(steps) => value.steps = steps,
-                        None => return wrong(made, "a shared value can differ by edition alone", "change it in the rules that read it, where each has its day and its `only where`"),
+                        None => {
+                            return wrong(
+                                made,
+                                "a shared value can differ by edition alone",
+                                "change it in the rules that read it, where each has its day and its `only where`",
+                            );
+                        }
                     },
                 }
                 made
@@ -220,7 +253,11 @@ impl Work {
                     return made.wrong(guard::out_of_date(was.span, &name.node, "the list", &today));
                 }
                 if !about.when.is_always() {
-                    return wrong(made, "a shared list can't differ by edition or day", "change it in the rules that read it");
+                    return wrong(
+                        made,
+                        "a shared list can't differ by edition or day",
+                        "change it in the rules that read it",
+                    );
                 }
                 list.items = new.items.clone();
                 made

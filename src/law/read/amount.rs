@@ -87,7 +87,11 @@ impl<'a> Reader<'a> {
         match self.moment(found.children())? {
             Moment::Day(day) => Some(day),
             Moment::Edition(_) => {
-                self.error(found.range(), "a day stands here", "write year-month-day: 2026-09-01; editions stand in `over`");
+                self.error(
+                    found.range(),
+                    "a day stands here",
+                    "write year-month-day: 2026-09-01; editions stand in `over`",
+                );
                 None
             }
         }

@@ -12,8 +12,24 @@ const VERBS: [&str; 6] = ["set", "add", "strike", "limit", "borrow", "defer"];
 
 /// What can be set.
 const SET: [&str; 18] = [
-    "value", "list", "item", "needs", "where", "exception", "level", "stage", "cell", "table", "rule", "formula",
-    "meaning", "title", "else", "remedy", "caution", "cites",
+    "value",
+    "list",
+    "item",
+    "needs",
+    "where",
+    "exception",
+    "level",
+    "stage",
+    "cell",
+    "table",
+    "rule",
+    "formula",
+    "meaning",
+    "title",
+    "else",
+    "remedy",
+    "caution",
+    "cites",
 ];
 const ADD: [&str; 9] = ["item", "exception", "needs", "where", "value", "list", "row", "evidence", "ask"];
 const STRIKE: [&str; 7] = ["item", "exception", "needs", "where", "row", "evidence", "rule"];
@@ -254,7 +270,11 @@ impl<'a> Reader<'a> {
             }
         }
         if items.is_empty() {
-            self.error(line.place.clone(), "this list would hold nothing", "write its items below, one a line: `NAME \"title\": CONDITION`");
+            self.error(
+                line.place.clone(),
+                "this list would hold nothing",
+                "write its items below, one a line: `NAME \"title\": CONDITION`",
+            );
         }
         Some(Action::SetList(List { name, title: None, choice: None, items }, was))
     }
@@ -271,7 +291,11 @@ impl<'a> Reader<'a> {
             self.rows(inner, &mut table);
         }
         if table.rows.is_empty() {
-            self.error(line.place.clone(), "this table would hold nothing", "write its keys, its columns and `rows` below, as in a table of its own");
+            self.error(
+                line.place.clone(),
+                "this table would hold nothing",
+                "write its keys, its columns and `rows` below, as in a table of its own",
+            );
         }
         Some(Action::SetRows(table.rows, was))
     }
@@ -371,7 +395,11 @@ impl<'a> Reader<'a> {
             }
             (_, Some(list)) => {
                 let range = list.span.start as usize..list.span.end as usize;
-                self.error(range, format!("only an item is `of` something, not {part}"), "leave out `of` and the name behind it");
+                self.error(
+                    range,
+                    format!("only an item is `of` something, not {part}"),
+                    "leave out `of` and the name behind it",
+                );
                 None
             }
             ("needs", None) => Some(TestPart::Needs(name)),

@@ -3,10 +3,11 @@
 use super::lines::Clause;
 use super::rule::put;
 use super::{Reader, Rule};
-use crate::law::syntax::layer::{
-    Adopt, Below, CameOut, Change, Differ, Kind, Layer, LayerExample, Leave, Origin, Reach, Scope, Standing, Status, Target,
-};
 use crate::law::syntax::Pack;
+use crate::law::syntax::layer::{
+    Adopt, Below, CameOut, Change, Differ, Kind, Layer, LayerExample, Leave, Origin, Reach, Scope, Standing, Status,
+    Target,
+};
 use crate::text::{FileId, Problem, Spanned};
 
 /// Every line of a layer's head.
@@ -98,7 +99,8 @@ impl<'a> Reader<'a> {
             let first = clauses.iter().take(i).find(|c| c.keyword == clause.keyword);
             if let Some(first) = first.filter(|_| ONCE.contains(&clause.keyword)) {
                 let message = format!("a second `{}`", clause.keyword);
-                self.problems.push(Problem::error(clause.span, message).help("one is enough").also(first.span, "the first"));
+                self.problems
+                    .push(Problem::error(clause.span, message).help("one is enough").also(first.span, "the first"));
             }
         }
     }
@@ -220,7 +222,11 @@ impl<'a> Reader<'a> {
         let line = block.span.start as usize..block.first().end;
         self.changes += 1;
         if self.layer.is_none() && self.problems.is_empty() {
-            self.error(line.clone(), "this `change` stands before any `layer`", "the file begins with `layer NAME \"full name\"`");
+            self.error(
+                line.clone(),
+                "this `change` stands before any `layer`",
+                "the file begins with `layer NAME \"full name\"`",
+            );
         }
         let head = self.read(Rule::change_line, block.first(), |reader, parts| {
             Some((reader.target(parts)?, reader.title(parts)?))
@@ -254,10 +260,18 @@ impl<'a> Reader<'a> {
             }
         }
         if change.edits.is_empty() && change.examples.is_empty() && !self.errors_since(before) {
-            self.error(line.clone(), "this block changes nothing", "an edit begins with set, add, strike, limit, borrow or defer");
+            self.error(
+                line.clone(),
+                "this block changes nothing",
+                "an edit begins with set, add, strike, limit, borrow or defer",
+            );
         }
         if change.why.is_empty() && !self.errors_since(before) {
-            self.error(line, "this block has no `why`", "one sentence for whoever reads the report: why was this changed?");
+            self.error(
+                line,
+                "this block has no `why`",
+                "one sentence for whoever reads the report: why was this changed?",
+            );
         }
         let Some((target, title)) = head else { return };
         (change.target, change.title) = (target, title);

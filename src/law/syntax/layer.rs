@@ -1,7 +1,7 @@
 //! A layer, read: what a state, a county, a city, a utility or the owner changes in a pack.
 
-use super::{Cell, Evidence, ExampleBody, Expected, Expr, List, Message, Pack, Part, Row, Rule, Step, Value};
 use super::{Ask, Cite, Except, ListItem, WordName};
+use super::{Cell, Evidence, ExampleBody, Expected, Expr, List, Message, Pack, Part, Row, Rule, Step, Value};
 use crate::text::{Span, Spanned};
 use serde::{Deserialize, Serialize};
 
@@ -407,9 +407,12 @@ impl Target {
     /// The place of its name; none for every rule.
     pub fn place(&self) -> Option<Span> {
         match self {
-            Target::Rule(n) | Target::Group(n) | Target::Table(n) | Target::Define(n) | Target::List(n) | Target::Value(n) => {
-                Some(n.span)
-            }
+            Target::Rule(n)
+            | Target::Group(n)
+            | Target::Table(n)
+            | Target::Define(n)
+            | Target::List(n)
+            | Target::Value(n) => Some(n.span),
             Target::EveryRule(stage) => stage.as_ref().map(|stage| stage.span),
         }
     }

@@ -66,7 +66,7 @@ const MOST_SPACES: i64 = 200;
 
 /// The directories of every panel, in the order of the plan.
 pub fn directories(rules: &Rules, checked: &Checked) -> Vec<Directory> {
-    let teller = Teller::new(&rules.code, checked);
+    let teller = Teller::new(rules, checked);
     checked.shop.items(Kind::Panel).map(|panel| of_panel(&teller, panel)).collect()
 }
 

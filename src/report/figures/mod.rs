@@ -56,7 +56,7 @@ pub struct ShownFigure {
 /// The sheets of every item, or of one by its name; kinds in the order of the pack, items in that of
 /// the plan. Items of which nothing is shown are left out.
 pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> Vec<ItemSheet> {
-    let teller = Teller::new(&rules.code, checked);
+    let teller = Teller::new(rules, checked);
     let shop = &checked.shop;
     let mut all: Vec<ItemSheet> = Vec::new();
     let mut places: HashMap<ItemRef, usize> = HashMap::new();

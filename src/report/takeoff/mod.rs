@@ -102,7 +102,7 @@ pub struct Takeoff {
 
 /// Counts what the plan needs.
 pub fn takeoff(rules: &Rules, checked: &Checked) -> Takeoff {
-    let teller = Teller::new(&rules.code, checked);
+    let teller = Teller::new(rules, checked);
     let wires = sheets(rules, checked, None);
     let mut counter = Counter { teller, tally: Tally::default(), asks: Vec::new(), remarks: Vec::new() };
     counter.wires(&wires);

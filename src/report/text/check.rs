@@ -1,5 +1,6 @@
 //! The pre-inspection report.
 
+use super::layers::layers;
 use super::{LIMITS, code_field, counted, items, lean_field, lines, listed, moment, phrases, sentence};
 use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
@@ -31,6 +32,7 @@ pub fn check(report: &Report, sources: &Sources, look: Look, all: bool) -> Strin
     attention(&mut page, report, sources);
     advice(&mut page, report, sources);
     unknown(&mut page, report, sources, all);
+    layers(&mut page, report);
     passes(&mut page, report, all);
     page.gap();
     page.text(LIMITS);
@@ -54,7 +56,12 @@ fn head(page: &mut Page, report: &Report) {
         ),
         _ => "Held against the rules given.".to_string(),
     };
-    page.text(&format!("{edition} Local amendments are not applied: ask your office for them."));
+    let titles: Vec<&str> = report.layers.iter().map(|layer| layer.title.as_str()).collect();
+    let local = match titles.as_slice() {
+        [] => "No local amendments are applied: ask your office for them.".to_string(),
+        _ => format!("With the amendments of {}.", listed(&titles, 5)),
+    };
+    page.text(&format!("{edition} {local}"));
 }
 
 /// What could not be read, before everything else: it may change the rest.

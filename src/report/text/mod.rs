@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod directory;
 mod figures;
+mod layers;
 mod takeoff;
 mod why;
 mod wires;

@@ -131,7 +131,7 @@ pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> WireShe
         let runs: BTreeSet<ItemRef> = wires.joints.iter().flat_map(|j| j.runs.iter().copied()).collect();
         runs.into_iter().for_each(|run| boxes_of.entry(run).or_default().push(place));
     }
-    let teller = Teller::new(&rules.code, checked);
+    let teller = Teller::new(rules, checked);
     let writer = Writer { slack: Slack::of(&teller), teller, checked, boxes_of };
     let is_wanted = |name: &str| wanted.is_none_or(|w| w == name || w.replace('-', " to ") == name);
     let mut out = WireSheets::default();
