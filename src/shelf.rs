@@ -52,14 +52,7 @@ impl Shelf {
             None => (OnceLock::new(), Vec::new()),
         };
         let own = layers.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
-        Ok(Shelf {
-            sources,
-            base,
-            problems,
-            folder: folder.map(Path::to_path_buf),
-            own,
-            made: Mutex::default(),
-        })
+        Ok(Shelf { sources, base, problems, folder: folder.map(Path::to_path_buf), own, made: Mutex::default() })
     }
 
     /// The rules for plans that name no layer.
