@@ -237,6 +237,7 @@ pub fn code(fragment: &Fragment) -> Code {
         slots: 2,
         span: Span::default(),
         presumed: vec![(Kinds::of(Kind::Receptacle), rare)],
+        touched: Vec::new(),
     };
     let names: Vec<NameId> = (0..TERMS).map(|n| vocabulary.name_or_new(&format!("is-term-{n}"))).collect();
     let mut words_by_define = vec![[None; KINDS]; vocabulary.name_count()];
