@@ -42,7 +42,9 @@ pub(super) fn reserved(token: &Token) -> Problem {
 pub(super) fn unknown_kind(token: &Token, nearest: Option<&str>) -> Problem {
     let problem = Problem::error(token.span, format!("`{}` is no kind of item", token.text));
     match nearest {
-        Some(word) => problem.help(format!("did you mean `{word}`? Until then its indented lines are unread too")),
+        Some(word) => problem
+            .help(format!("did you mean `{word}`? Until then its indented lines are unread too"))
+            .instead(token.span, word),
         None => problem.help("an item begins with its kind, such as `panel`, `box` or `circuit`; a line that adds to an item is indented"),
     }
 }

@@ -14,14 +14,16 @@ pub struct Problem {
     pub span: Span,
     /// Other places that belong to it, each with a word on why.
     pub also: Vec<Label>,
+    /// What to write in place of which words, where one known word is near. The help says it too.
+    pub instead: Option<Label>,
 }
 
-/// A further place of a [`Problem`].
+/// A further place of a [`Problem`], or words to be replaced.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Label {
     /// Where.
     pub span: Span,
-    /// Why it is shown.
+    /// Why it is shown, or what to write there.
     pub text: String,
 }
 
@@ -37,7 +39,14 @@ pub enum Severity {
 impl Problem {
     /// An error: what stands at `span` could not be used.
     pub fn error(span: Span, message: impl Into<String>) -> Problem {
-        Problem { severity: Severity::Error, message: message.into(), help: None, span, also: Vec::new() }
+        Problem {
+            severity: Severity::Error,
+            message: message.into(),
+            help: None,
+            span,
+            also: Vec::new(),
+            instead: None,
+        }
     }
 
     /// A warning: what stands at `span` was used, and deserves a look.
@@ -62,6 +71,12 @@ impl Problem {
     /// Adds a further place.
     pub fn also(mut self, span: Span, text: impl Into<String>) -> Problem {
         self.also.push(Label { span, text: text.into() });
+        self
+    }
+
+    /// Adds what to write in place of the words at `span`.
+    pub fn instead(mut self, span: Span, text: impl Into<String>) -> Problem {
+        self.instead = Some(Label { span, text: text.into() });
         self
     }
 }

@@ -32,8 +32,13 @@ pub(super) fn a_scale(scale: Scale) -> String {
     }
 }
 
-fn perhaps(near: Option<impl std::fmt::Display>) -> Option<String> {
-    near.map(|near| format!("perhaps `{near}` is meant"))
+/// The nearest known name, where one is near; otherwise what else helps.
+fn meant(problem: Problem, typed: &str, near: Option<impl std::fmt::Display>, otherwise: Option<String>) -> Problem {
+    let Some(near) = near else { return problem.maybe_help(otherwise) };
+    let span = problem.span;
+    let is_all = span.end.saturating_sub(span.start) as usize == typed.len();
+    let problem = problem.help(format!("perhaps `{near}` is meant"));
+    if is_all { problem.instead(span, near.to_string()) } else { problem }
 }
 
 fn listed<'t>(names: impl IntoIterator<Item = &'t str>) -> String {
@@ -48,7 +53,7 @@ fn listed<'t>(names: impl IntoIterator<Item = &'t str>) -> String {
 
 pub(super) fn unknown_name(span: Span, name: &str, near: Option<String>) -> Problem {
     let help = "known here are the letters behind `for each`, `any`, `all` and the like, values, `shop` and `permit`";
-    Problem::error(span, format!("`{name}` is not known")).help(perhaps(near).unwrap_or_else(|| help.into()))
+    meant(Problem::error(span, format!("`{name}` is not known")), name, near, Some(help.into()))
 }
 
 pub(super) fn unknown_word(
@@ -66,13 +71,13 @@ pub(super) fn unknown_word(
     }
     let message = format!("{} has no word `{word}`", a(&kinds.to_string()));
     let known = (!elsewhere.is_empty()).then(|| format!("`{word}` is a word of {elsewhere}"));
-    Problem::error(span, message)
-        .help(perhaps(near).or(known).unwrap_or_else(|| "`ringout rules words` lists every word of each kind".into()))
+    let known = known.unwrap_or_else(|| "`ringout rules words` lists every word of each kind".into());
+    meant(Problem::error(span, message), word, near, Some(known))
 }
 
 pub(super) fn unknown_fact(span: Span, word: &str, near: Option<&str>) -> Problem {
-    let help = perhaps(near).unwrap_or_else(|| "`ringout rules words` lists every word of each kind".into());
-    Problem::error(span, format!("`{word}` is no word of any kind")).help(help)
+    let help = "`ringout rules words` lists every word of each kind";
+    meant(Problem::error(span, format!("`{word}` is no word of any kind")), word, near, Some(help.into()))
 }
 
 pub(super) fn two_meanings(span: Span, word: &str, kinds: Kinds, types: &(String, String)) -> Problem {
@@ -81,31 +86,31 @@ pub(super) fn two_meanings(span: Span, word: &str, kinds: Kinds, types: &(String
 }
 
 pub(super) fn unknown_kind(span: Span, name: &str, near: Option<&str>) -> Problem {
-    let help = perhaps(near).unwrap_or_else(|| format!("the kinds are {}", listed(Kind::ALL.map(Kind::name))));
-    Problem::error(span, format!("`{name}` is no kind of thing")).help(help)
+    let help = format!("the kinds are {}", listed(Kind::ALL.map(Kind::name)));
+    meant(Problem::error(span, format!("`{name}` is no kind of thing")), name, near, Some(help))
 }
 
 pub(super) fn unknown_type(span: Span, name: &str, near: Option<String>) -> Problem {
     let help = "a type is `yes/no`, a scale such as `length` or `current`, a unit, `choice NAME`, or a kind";
-    Problem::error(span, format!("`{name}` is no type")).help(perhaps(near).unwrap_or_else(|| help.into()))
+    meant(Problem::error(span, format!("`{name}` is no type")), name, near, Some(help.into()))
 }
 
 pub(super) fn unknown_choice(span: Span, name: &str, near: Option<String>) -> Problem {
     let help = "declare it with `choice NAME: VALUE, VALUE`";
-    Problem::error(span, format!("there is no choice `{name}`")).help(perhaps(near).unwrap_or_else(|| help.into()))
+    meant(Problem::error(span, format!("there is no choice `{name}`")), name, near, Some(help.into()))
 }
 
 pub(super) fn unknown_value(span: Span, choice: &str, value: &str, near: Option<&str>, values: &[String]) -> Problem {
-    let help = perhaps(near).unwrap_or_else(|| format!("its values are {}", listed(values.iter().map(String::as_str))));
-    Problem::error(span, format!("`{value}` is no value of choice `{choice}`")).help(help)
+    let help = format!("its values are {}", listed(values.iter().map(String::as_str)));
+    meant(Problem::error(span, format!("`{value}` is no value of choice `{choice}`")), value, near, Some(help))
 }
 
 pub(super) fn unknown_table(span: Span, name: &str, near: Option<String>) -> Problem {
-    Problem::error(span, format!("there is no table `{name}`")).maybe_help(perhaps(near))
+    meant(Problem::error(span, format!("there is no table `{name}`")), name, near, None)
 }
 
 pub(super) fn unknown_cell(span: Span, name: &str, table: &str, near: Option<&str>) -> Problem {
-    Problem::error(span, format!("a row of `{table}` has no `{name}`")).maybe_help(perhaps(near))
+    meant(Problem::error(span, format!("a row of `{table}` has no `{name}`")), name, near, None)
 }
 
 pub(super) fn unknown_column(span: Span, name: &str, table: &str, columns: &[&str]) -> Problem {
@@ -123,30 +128,33 @@ pub(super) fn which_column(span: Span, table: &str, columns: &[&str]) -> Problem
 }
 
 pub(super) fn unknown_call(span: Span, name: &str, is_word: bool, near: Option<String>) -> Problem {
-    let help = if is_word { Some(format!("it is a word of one item: write `x.{name}`")) } else { perhaps(near) };
-    Problem::error(span, format!("there is no define `{name}` to call")).maybe_help(help)
+    let problem = Problem::error(span, format!("there is no define `{name}` to call"));
+    match is_word {
+        true => problem.help(format!("it is a word of one item: write `x.{name}`")),
+        false => meant(problem, name, near, None),
+    }
 }
 
 pub(super) fn unknown_limit(span: Span, name: &str, near: Option<String>) -> Problem {
     let help = "write it above, for example `value depth: at least 18 in`";
-    Problem::error(span, format!("there is no value `{name}`")).help(perhaps(near).unwrap_or_else(|| help.into()))
+    meant(Problem::error(span, format!("there is no value `{name}`")), name, near, Some(help.into()))
 }
 
 pub(super) fn unknown_list(span: Span, name: &str, near: Option<String>) -> Problem {
-    Problem::error(span, format!("there is no list `{name}`")).maybe_help(perhaps(near))
+    meant(Problem::error(span, format!("there is no list `{name}`")), name, near, None)
 }
 
 pub(super) fn unknown_part(span: Span, name: &str, near: Option<&str>) -> Problem {
     let help = "`of PART` names a part of `needs`; without it the exception frees the whole rule";
-    Problem::error(span, format!("`needs` has no part `{name}`")).help(perhaps(near).unwrap_or_else(|| help.into()))
+    meant(Problem::error(span, format!("`needs` has no part `{name}`")), name, near, Some(help.into()))
 }
 
 pub(super) fn unknown_except(span: Span, name: &str, near: Option<&str>) -> Problem {
-    Problem::error(span, format!("the rule has no exception `{name}`")).maybe_help(perhaps(near))
+    meant(Problem::error(span, format!("the rule has no exception `{name}`")), name, near, None)
 }
 
 pub(super) fn unknown_given(span: Span, name: &str, near: Option<String>) -> Problem {
-    Problem::error(span, format!("there is no `given {name}`")).maybe_help(perhaps(near))
+    meant(Problem::error(span, format!("there is no `given {name}`")), name, near, None)
 }
 
 pub(super) fn example_of_several(span: Span, formula: &str) -> Problem {
@@ -155,12 +163,12 @@ pub(super) fn example_of_several(span: Span, formula: &str) -> Problem {
 }
 
 pub(super) fn unknown_rule(span: Span, name: &str, near: Option<String>) -> Problem {
-    Problem::error(span, format!("there is no rule `{name}`")).maybe_help(perhaps(near))
+    meant(Problem::error(span, format!("there is no rule `{name}`")), name, near, None)
 }
 
 pub(super) fn unknown_stage(span: Span, name: &str, near: Option<&str>) -> Problem {
-    let help = perhaps(near).unwrap_or_else(|| "the stages are footing, trench, rough-in, final and permit".into());
-    Problem::error(span, format!("`{name}` is no stage")).help(help)
+    let help = "the stages are footing, trench, rough-in, final and permit";
+    meant(Problem::error(span, format!("`{name}` is no stage")), name, near, Some(help.into()))
 }
 
 pub(super) fn unknown_level(span: Span, name: &str) -> Problem {

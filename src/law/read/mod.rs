@@ -22,7 +22,7 @@ mod text;
 
 use crate::law::syntax::Pack;
 use crate::law::syntax::layer::Layer;
-use crate::text::{FileId, Problem, nearest};
+use crate::text::{FileId, Problem, Span, nearest};
 pub use layer::read_layer;
 pub use rule::RULE_CLAUSES;
 
@@ -156,11 +156,12 @@ impl Reader<'_> {
 
     /// A keyword that is none: what is known here, and the nearest.
     fn unknown_word(&mut self, clause: &Clause, word: &str, what: &str, known: &[&str]) {
-        let help = match nearest(word, known.iter().copied()) {
-            Some(near) => format!("perhaps `{near}` is meant"),
-            None => format!("known here: {}", known.join(", ")),
-        };
-        self.error(clause.span.start as usize..clause.span.end as usize, format!("`{word}` {what}"), help);
+        let problem = Problem::error(clause.span, format!("`{word}` {what}"));
+        let end = clause.span.start.saturating_add(word.len() as u32);
+        self.problems.push(match nearest(word, known.iter().copied()) {
+            Some(near) => problem.help(format!("perhaps `{near}` is meant")).instead(Span { end, ..clause.span }, near),
+            None => problem.help(format!("known here: {}", known.join(", "))),
+        });
     }
 
     /// Whether something went wrong since `before`.

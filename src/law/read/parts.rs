@@ -5,7 +5,7 @@ use super::lines::Clause;
 use super::parse::{Children, Found};
 use super::{Reader, Rule};
 use crate::law::syntax::{Bounds, Cite, Limit, List, ListItem, Step, Value, WordName};
-use crate::text::{Spanned, nearest};
+use crate::text::{Problem, Spanned, nearest};
 use std::ops::Range;
 
 impl<'a> Reader<'a> {
@@ -192,11 +192,14 @@ impl<'a> Reader<'a> {
         if known.contains(&name.text()) {
             return Some(self.name(name));
         }
-        let mut help = format!("{what} is one of {}", known.join(", "));
-        if let Some(near) = nearest(name.text(), known.iter().copied()) {
-            help = format!("{help}; perhaps `{near}` is meant");
-        }
-        self.error(name.range(), format!("`{}` is no {what}", name.text()), help);
+        let help = format!("{what} is one of {}", known.join(", "));
+        let problem = Problem::error(self.span(name.range()), format!("`{}` is no {what}", name.text()));
+        self.problems.push(match nearest(name.text(), known.iter().copied()) {
+            Some(near) => {
+                problem.help(format!("{help}; perhaps `{near}` is meant")).instead(self.span(name.range()), near)
+            }
+            None => problem.help(help),
+        });
         None
     }
 }

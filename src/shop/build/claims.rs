@@ -110,11 +110,11 @@ impl Builder {
     fn no_group(&mut self, item: &Item) {
         let typed = item.head.first();
         let hint = typed.and_then(|t| nearest(&t.text, Kind::ALL.iter().map(|k| k.name())));
-        let help = match hint {
-            Some(kind) => format!("did you mean `every {kind}`?"),
-            None => "`every box: …`, `every EMT run but B9 to B14: …`, `every cable: …`".to_string(),
+        let problem = Problem::error(item.span, "`every` needs a kind of item behind it");
+        let problem = match typed.zip(hint) {
+            Some((typed, kind)) => problem.help(format!("did you mean `every {kind}`?")).instead(typed.span, kind),
+            None => problem.help("`every box: …`, `every EMT run but B9 to B14: …`, `every cable: …`"),
         };
-        let problem = Problem::error(item.span, "`every` needs a kind of item behind it").help(help);
         self.shop.problems.push(problem);
     }
 

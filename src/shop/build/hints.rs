@@ -7,7 +7,7 @@ use super::phrases::{Tokens, hosted_kinds};
 use super::unread::SHAPED;
 use crate::plan::syntax::{Keyword, Token};
 use crate::shop::ItemRef;
-use crate::text::{Problem, Span, nearest};
+use crate::text::{Label, Problem, Span, nearest};
 use crate::words::{ChoiceId, Kind, choice};
 
 /// Words that begin phrases of any item.
@@ -50,6 +50,25 @@ const ENDINGS: &[(Kind, &str, &str)] = &[
     (Kind::Run, "bend", "say how many, `2 bends`, or the degrees in all, `180 deg`"),
 ];
 
+/// What to say, and what to write in place of which words, where one known word is near.
+struct Hint {
+    text: String,
+    instead: Option<Label>,
+}
+
+impl From<String> for Hint {
+    fn from(text: String) -> Hint {
+        Hint { text, instead: None }
+    }
+}
+
+impl Hint {
+    /// One word, or one phrase, was meant.
+    fn meant(text: String, typed: Span, near: &str) -> Hint {
+        Hint { text, instead: Some(Label { span: typed, text: near.to_string() }) }
+    }
+}
+
 impl Builder {
     /// A phrase that nobody understood: a problem with what was expected, and its facts unread.
     pub fn misread(&mut self, refs: &[ItemRef], kind: Kind, tokens: Tokens, place: Span, no_unit: Option<NoUnit>) {
@@ -61,7 +80,11 @@ impl Builder {
         let problem = match no_unit {
             Some(at) => Problem::error(at.span, format!("the amount in `{text}` has no unit that fits"))
                 .help(format!("expected {}", example(at.scale))),
-            None => Problem::error(place, format!("`{text}` is no phrase of {of}")).help(self.hint(kind, tokens)),
+            None => {
+                let hint = self.hint(kind, tokens);
+                let problem = Problem::error(place, format!("`{text}` is no phrase of {of}")).help(hint.text);
+                Problem { instead: hint.instead, ..problem }
+            }
         };
         self.shop.problems.push(problem);
         let first = tokens.first().map_or("", |t| t.text.as_str());
@@ -70,25 +93,27 @@ impl Builder {
         }
     }
 
-    fn hint(&self, kind: Kind, tokens: Tokens) -> String {
+    fn hint(&self, kind: Kind, tokens: Tokens) -> Hint {
         let first = tokens.first().map_or("", |t| t.text.as_str());
-        let general =
-            || format!("`ringout rules words` lists what a plan may say of `{kind}`; a `note \"…\"` may say anything");
+        let general = || {
+            format!("`ringout rules words` lists what a plan may say of `{kind}`; a `note \"…\"` may say anything")
+                .into()
+        };
         if self.shop.problems.len() > super::MOST_PROBLEMS {
             return general();
         }
         let is_denial = first == "no" || first == "not";
-        let denied = tokens.get(1).filter(|_| is_denial).map(|t| t.text.as_str());
         let last = tokens.last().map_or("", |t| t.text.as_str());
         let asked = QUESTIONS.iter().find(|(k, begin, _)| *k == kind && *begin == first);
         let asked = asked.or_else(|| ENDINGS.iter().find(|(k, end, _)| *k == kind && *end == last));
         asked
             .map(|(_, _, question)| question.to_string())
             .or_else(|| self.of_another_kind(kind, tokens))
+            .map(Hint::from)
             .or_else(|| self.near_wire(kind, tokens))
             .or_else(|| self.near_rest(kind, tokens))
-            .or_else(|| self.near_first(kind, denied.unwrap_or(first)))
-            .or_else(|| self.near_end(kind, tokens))
+            .or_else(|| self.near_first(kind, tokens.get(usize::from(is_denial && tokens.len() > 1))?))
+            .or_else(|| self.near_end(kind, tokens).map(Hint::from))
             .unwrap_or_else(general)
     }
 
@@ -107,7 +132,7 @@ impl Builder {
     }
 
     /// A slip within a wire or cable: `wire 12 AWG Cu THNW-2`.
-    fn near_wire(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+    fn near_wire(&self, kind: Kind, tokens: Tokens) -> Option<Hint> {
         let is_line = matches!(kind, Kind::Feeder | Kind::Circuit | Kind::Run | Kind::Electrode);
         let words: Vec<&str> = tokens.iter().take(2).map(|t| t.text.as_str()).collect();
         let (at, lists): (usize, &[ChoiceId]) = match words.as_slice() {
@@ -122,7 +147,7 @@ impl Builder {
         }?;
         let known = lists.iter().flat_map(|id| self.index.known(*id));
         let near = nearest(&stuck.text, known).filter(|near| *near != stuck.text)?;
-        Some(format!("did you mean `{near}` for `{}`?", stuck.text))
+        Some(Hint::meant(format!("did you mean `{near}` for `{}`?", stuck.text), stuck.span, near))
     }
 
     fn is_stranger(&self, token: &Token, lists: &[ChoiceId]) -> bool {
@@ -131,7 +156,7 @@ impl Builder {
     }
 
     /// The phrase begins as one that is known, and goes on otherwise: `under lwan`.
-    fn near_rest(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+    fn near_rest(&self, kind: Kind, tokens: Tokens) -> Option<Hint> {
         let kinds = std::iter::once(kind).chain(hosted_kinds(kind).iter().copied());
         let mut shapes: Vec<String> = kinds.flat_map(|k| self.index.shapes(k, tokens)).collect();
         shapes.sort();
@@ -142,23 +167,30 @@ impl Builder {
         let text = Self::text_of(tokens);
         let near = nearest(&text, shapes.iter().map(String::as_str));
         match near {
-            Some(near) => Some(format!("did you mean `{near}`?")),
+            Some(near) => {
+                let text = format!("did you mean `{near}`?");
+                Some(
+                    slip(tokens, near)
+                        .map_or_else(|| text.clone().into(), |(at, word)| Hint::meant(text.clone(), at, word)),
+                )
+            }
             None => {
                 let mut some: Vec<String> = shapes.iter().take(4).map(|s| format!("`{s}`")).collect();
                 if shapes.len() > some.len() {
                     some.push("…".into());
                 }
-                Some(format!("expected {}", some.join(", ")))
+                Some(format!("expected {}", some.join(", ")).into())
             }
         }
     }
 
-    fn near_first(&self, kind: Kind, first: &str) -> Option<String> {
+    fn near_first(&self, kind: Kind, first: &Token) -> Option<Hint> {
         let shaped = SHAPED.iter().filter(|(k, _)| *k == kind).flat_map(|(_, words)| *words).copied();
         let own = self.index.firsts(kind);
         let hosted = hosted_kinds(kind).iter().flat_map(|k| self.index.firsts(*k));
         let known = shaped.chain(COMMON.iter().copied()).chain(own).chain(hosted);
-        nearest(first, known).filter(|near| *near != first).map(|near| format!("did you mean `{near}`?"))
+        let near = nearest(&first.text, known).filter(|near| *near != first.text)?;
+        Some(Hint::meant(format!("did you mean `{near}`?"), first.span, near))
     }
 
     /// The phrase ends as one that is known: `30 in wide` of a panel.
@@ -167,4 +199,15 @@ impl Builder {
         let shape = self.index.ending(kind, &last.text)?;
         Some(format!("did you mean `{shape}`?"))
     }
+}
+
+/// The one word in which a phrase differs from a known one, and what stands for it there. Numbers of a
+/// known phrase are only examples, so none is ever put in place of what somebody measured.
+fn slip<'n>(tokens: Tokens, near: &'n str) -> Option<(Span, &'n str)> {
+    let words: Vec<&str> = near.split(' ').collect();
+    let mut differing = tokens.iter().zip(&words).filter(|(t, word)| t.text != **word);
+    let (token, word) = differing.next()?;
+    let is_number = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
+    let is_one = words.len() == tokens.len() && differing.next().is_none();
+    (is_one && !is_number(&token.text) && !is_number(word)).then_some((token.span, *word))
 }

@@ -55,12 +55,15 @@ impl Builder {
         }
         let is_first = self.undefined.insert(token.text.clone());
         let hint = if is_first && self.undefined.len() <= 50 {
-            nearest(&token.text, self.shop.tags()).map(|tag| format!("did you mean `{tag}`?"))
+            nearest(&token.text, self.shop.tags()).map(str::to_string)
         } else {
             None
         };
-        let help = hint.unwrap_or_else(|| "every name that is used needs an item of its own".to_string());
-        let problem = Problem::error(token.span, format!("no item is called `{}`", token.text)).help(help);
+        let problem = Problem::error(token.span, format!("no item is called `{}`", token.text));
+        let problem = match hint {
+            Some(tag) => problem.help(format!("did you mean `{tag}`?")).instead(token.span, tag),
+            None => problem.help("every name that is used needs an item of its own"),
+        };
         self.shop.problems.push(problem);
     }
 
