@@ -25,6 +25,7 @@
 //! assert!(report.total().unknown > 0, "one line leaves much to ask");
 //! ```
 
+pub mod editor;
 pub mod law;
 pub mod packs;
 pub mod parallel;

@@ -3,7 +3,7 @@
 //! The rule language itself knows no file system; this is where the two meet.
 
 use crate::law::{self, syntax::Pack};
-use crate::text::{Problem, Sources};
+use crate::text::{FileId, Problem, Sources};
 use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -63,9 +63,22 @@ pub fn builtin(sources: &mut Sources) -> Loaded {
 /// Problems in the files are listed in [`Loaded`]; an error is a folder that can't be read, holds no
 /// rule file, leads back into itself, or is too large to be a pack.
 pub fn from_folder(path: &Path, sources: &mut Sources) -> Result<Loaded, DiskError> {
+    from_folder_with(path, sources, |_, _| None)
+}
+
+/// The same, with texts that an editor holds in place of what the disk does. `held` is asked for each
+/// file, with the number that it gets.
+pub fn from_folder_with(
+    path: &Path,
+    sources: &mut Sources,
+    mut held: impl FnMut(&Path, FileId) -> Option<String>,
+) -> Result<Loaded, DiskError> {
     let mut loaded = Loaded::default();
     for path in files(path)? {
-        let text = text_of(&path, MAX_BYTES)?;
+        let text = match held(&path, FileId(sources.len() as u32)) {
+            Some(text) => text,
+            None => text_of(&path, MAX_BYTES)?,
+        };
         let file = sources.add(path.display().to_string(), text.as_str());
         let (pack, problems) = law::read(file, &text);
         loaded.pack.join(pack);

@@ -14,6 +14,19 @@ Exit status:
   2  the command line is wrong, a file can't be read, or a plan or rule file
      holds lines that could not be read; what could be read is still reported";
 
+/// What an editor is told, and a session without one.
+const EDITOR_HELP: &str = "\
+An editor starts this itself for .shop and .rule files and speaks with it over
+standard input and output.
+
+Example:
+  ringout editor --help
+
+Exit status:
+  0  the editor said that it is done
+  1  it went away without a word
+  2  the rules can't be read";
+
 /// Reads a workshop wiring plan and says, rule by rule, what an inspector would ask about.
 ///
 /// A plan is plain text: what feeds the shop, what is in the panel, what each circuit feeds. The
@@ -64,6 +77,9 @@ pub enum Command {
     /// The rules in force, their words and their own tests
     #[command(subcommand, arg_required_else_help = true, after_help = "Example:\n  ringout rules show gfci-shop")]
     Rules(RulesCommand),
+    /// Problems, findings, hints and completion inside an editor, by the language server protocol
+    #[command(after_help = EDITOR_HELP)]
+    Editor(Editor),
     /// The JSON schema of what a command prints with `--format json`
     #[command(after_help = "Example:\n  ringout schema\n  ringout schema report")]
     Schema(Schema),
@@ -214,6 +230,13 @@ pub struct New {
     /// Replace a file that is there already
     #[arg(long)]
     pub replace: bool,
+}
+
+/// Arguments of `editor`.
+#[derive(Debug, Args)]
+pub struct Editor {
+    #[command(flatten)]
+    pub source: RuleSource,
 }
 
 /// Arguments of `schema`.

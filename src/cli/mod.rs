@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod completions;
 mod directory;
+mod editor;
 mod figures;
 mod files;
 mod manual;
@@ -63,6 +64,7 @@ pub fn run() -> ExitCode {
         Command::Compare(args) => compare::run(&args),
         Command::Tidy(args) => tidy::run(&args),
         Command::New(args) => new::run(&args),
+        Command::Editor(args) => editor::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Completions(args) => completions::run(&args),
         Command::Manual => manual::run(),

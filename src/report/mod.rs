@@ -31,7 +31,7 @@ pub mod wires;
 pub use assemble::{Depth, finding, problems_of_plan};
 pub use layers::{EditLine, LayerLine};
 pub use page::{Ink, Look, Page};
-pub use phrase::phrases;
+pub use phrase::{phrases, shape};
 pub use printable::printable;
 
 use crate::law::code::{Level, Stage};

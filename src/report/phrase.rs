@@ -12,14 +12,7 @@ const VALUES_SHOWN: usize = 6;
 pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String> {
     let Some(word) = vocabulary.word(kind, name) else { return Vec::new() };
     let all = patterns(word, vocabulary);
-    let mut phrases: Vec<String> = all
-        .iter()
-        .map(|p| {
-            let pieces: Vec<String> = p.pieces.iter().map(|piece| blank(piece, word.ty, vocabulary)).collect();
-            // Of a length that is "in earth" the unit would be read twice.
-            pieces.join(" ").replace("N in in ", "N ft in ")
-        })
-        .collect();
+    let mut phrases: Vec<String> = all.iter().map(|p| shape(&p.pieces, word.ty, vocabulary)).collect();
     if word.ty == Type::YesNo {
         let first_yes =
             all.iter().zip(&phrases).find(|(p, _)| p.value == Some(PhraseValue::YesNo(true))).map(|(_, t)| t);
@@ -38,6 +31,13 @@ pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String>
         Type::List(kinds) if phrases.is_empty() => closing(kinds),
         _ => phrases,
     }
+}
+
+/// A phrase, or the rest of one, with its blanks as words in capitals: `buried N in`.
+pub fn shape(pieces: &[Piece], ty: Type, vocabulary: &Vocabulary) -> String {
+    let pieces: Vec<String> = pieces.iter().map(|piece| blank(piece, ty, vocabulary)).collect();
+    // Of a length that is "in earth" the unit would be read twice.
+    pieces.join(" ").replace("N in in ", "N ft in ")
 }
 
 /// What says that the plan names all there are: where it is drawn, or once for the shop.

@@ -7,7 +7,7 @@
 mod build;
 mod value;
 
-pub use build::build;
+pub use build::{build, hosted_kinds, kind_of};
 pub use value::{How, ItemRef, List, ListId, Range, Source, Value};
 
 use crate::text::{Problem, Span};

@@ -15,7 +15,8 @@ pub struct Problem {
     /// Other places that belong to it, each with a word on why.
     pub also: Vec<Label>,
     /// What to write in place of which words, where one known word is near. The help says it too.
-    pub instead: Option<Label>,
+    /// Boxed: few problems have one.
+    pub instead: Option<Box<Label>>,
 }
 
 /// A further place of a [`Problem`], or words to be replaced.
@@ -76,7 +77,7 @@ impl Problem {
 
     /// Adds what to write in place of the words at `span`.
     pub fn instead(mut self, span: Span, text: impl Into<String>) -> Problem {
-        self.instead = Some(Label { span, text: text.into() });
+        self.instead = Some(Box::new(Label { span, text: text.into() }));
         self
     }
 }

@@ -39,7 +39,7 @@ const MAX_LINES: usize = 10_000;
 const MAX_PROBLEMS: usize = 500;
 
 /// The words that begin a block at the left edge.
-const BLOCKS: [&str; 12] =
+pub const BLOCKS: [&str; 12] =
     ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "sheet", "table", "given"];
 
 /// Reads one rule file. Every problem is listed, in the order of the file.

@@ -83,7 +83,7 @@ impl Builder {
             None => {
                 let hint = self.hint(kind, tokens);
                 let problem = Problem::error(place, format!("`{text}` is no phrase of {of}")).help(hint.text);
-                Problem { instead: hint.instead, ..problem }
+                Problem { instead: hint.instead.map(Box::new), ..problem }
             }
         };
         self.shop.problems.push(problem);

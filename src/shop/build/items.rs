@@ -276,8 +276,8 @@ fn lead(leader: &[u32], mut circuit: u32) -> u32 {
     circuit
 }
 
-/// The kind of item that a keyword makes.
-pub(super) fn kind_of(keyword: Keyword) -> Option<Kind> {
+/// What an item's first word makes; none for records and claims, which make nothing.
+pub fn kind_of(keyword: Keyword) -> Option<Kind> {
     Some(match keyword {
         Keyword::Shop => Kind::Shop,
         Keyword::Area => Kind::Area,

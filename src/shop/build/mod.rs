@@ -31,6 +31,9 @@ mod unread;
 mod ways;
 mod wires;
 
+pub use items::kind_of;
+pub use phrases::hosted_kinds;
+
 use super::{ItemRef, Shop};
 use crate::law::syntax::Missing;
 use crate::plan::syntax::Plan;

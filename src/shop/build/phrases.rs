@@ -292,8 +292,8 @@ fn all_listed(phrases: &[Phrase]) -> Option<(Phrase, usize)> {
     })
 }
 
-/// What else the phrases of an item may speak of.
-pub(super) fn hosted_kinds(kind: Kind) -> &'static [Kind] {
+/// What else the phrases of an item may speak of: a circuit's of its breaker.
+pub fn hosted_kinds(kind: Kind) -> &'static [Kind] {
     match kind {
         Kind::Feeder | Kind::Circuit | Kind::Panel => &[Kind::Breaker],
         Kind::Shop => &[Kind::Permit, Kind::Area],
