@@ -25,7 +25,7 @@ pub fn definition(model: &Model, now: &Text, byte: usize, own: &Uri, encoding: E
                 item(plan, name, &shift, now).map(|(s, e)| Location::new(own.clone(), now.range(s, e, encoding)));
             match here {
                 Some(here) => vec![here],
-                None => in_files(&plan.rules, rule_ids(&plan.rules.pack, name), None, encoding),
+                None => in_files(&plan.rules, rule_ids(plan.rules.pack(), name), None, encoding),
             }
         }
         Of::Rules(rules) => {
@@ -68,7 +68,7 @@ fn rule_ids(pack: &Pack, name: &str) -> Vec<Span> {
 
 /// The blocks of a pack that a name stands for, wherever their names are written.
 fn blocks(rules: &RuleModel, name: &str) -> Vec<Span> {
-    let pack = &rules.rules.pack;
+    let pack = rules.rules.pack();
     let wanted = |n: &&Spanned<String>| n.node == name;
     let mut spans = rule_ids(pack, name);
     spans.extend(pack.defines.iter().map(|d| &d.name).filter(wanted).map(|n| n.span));

@@ -143,7 +143,7 @@ fn of_rules(rules: &RuleModel, now: &Text, byte: usize) -> Option<Told> {
             let _ = writeln!(text, "in a plan: `{phrase}`\n");
         }
     }
-    let pack = &rules.rules.pack;
+    let pack = rules.rules.pack();
     for define in pack.defines.iter().filter(|d| d.name.node == typed) {
         let _ = writeln!(text, "**{typed}**: {}\n", plain(&define.doc));
     }

@@ -88,13 +88,11 @@ impl PlanModel {
 fn facts(checked: &Checked) -> Vec<(Span, ItemRef, NameId)> {
     let shop = &checked.shop;
     let mut facts = Vec::new();
-    for word in shop.vocabulary.words() {
-        for kind in word.kinds.iter() {
-            for (index, source) in (0..).zip(shop.sources(kind, word.name)) {
-                let is_stated = !matches!(source.how, How::Unsaid | How::Derived | How::Unread);
-                if is_stated && source.place.file == checked.file && source.place.end > source.place.start {
-                    facts.push((source.place, ItemRef { kind, index }, word.name));
-                }
+    for (kind, name, sources) in shop.sources() {
+        for (index, source) in (0..).zip(sources) {
+            let is_stated = !matches!(source.how, How::Unsaid | How::Derived | How::Unread);
+            if is_stated && source.place.file == checked.file && source.place.end > source.place.start {
+                facts.push((source.place, ItemRef { kind, index }, name));
             }
         }
     }

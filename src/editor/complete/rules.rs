@@ -65,7 +65,7 @@ fn kinds_of(ask: &Ask<'_>, number: usize, letter: &str) -> Vec<Kind> {
 
 /// Formulas, terms, tables, values, lists and kinds of the pack.
 fn anywhere(model: &RuleModel) -> Vec<Offer> {
-    let pack = &model.rules.pack;
+    let pack = model.rules.pack();
     let defines = pack.defines.iter().map(|d| Offer::word(&d.name.node, &d.doc, CompletionItemKind::Function));
     let tables = pack.tables.iter().map(|t| Offer::word(&t.name.node, &t.title, CompletionItemKind::Struct));
     let values = pack.values.iter().map(|v| v.name.node.clone()).chain(pack.lists.iter().map(|l| l.name.node.clone()));
