@@ -12,8 +12,8 @@ use std::io::{self, Read};
 use std::path::Path;
 use std::sync::Arc;
 
-/// More than this is no plan and no rule file; reading stops there.
-const LARGEST: u64 = 64 << 20;
+/// More than this is no plan: whoever names such a file means another.
+const LARGEST: u64 = 4 << 20;
 
 /// A plan that was read: what to call it, and its text.
 pub struct Input {
@@ -107,7 +107,7 @@ fn bytes(path: &Path) -> io::Result<Vec<u8>> {
         fs::File::open(path)?.take(LARGEST + 1).read_to_end(&mut bytes)?;
     }
     match bytes.len() as u64 > LARGEST {
-        true => Err(io::Error::other(format!("it has more than {} megabytes", LARGEST >> 20))),
+        true => Err(io::Error::other(format!("it has more than {} megabytes; is this a plan?", LARGEST >> 20))),
         false => Ok(bytes),
     }
 }

@@ -4,6 +4,10 @@ use super::facts::Facts;
 use crate::shop::{ItemRef, Shop, Value};
 use crate::words::{Kind, name};
 
+/// Panels behind one another that are gone through for the supply. Nobody builds a tenth of it, and a
+/// plan with thousands would cost their square.
+const FARTHEST: usize = 200;
+
 /// Fills in what the plan leaves to its only panel: a circuit that doesn't say where it starts,
 /// starts there. Where there are two panels it is not known.
 pub(super) fn starts(shop: &mut Shop) {
@@ -51,13 +55,13 @@ fn feed_panels(shop: &mut Shop) {
             shop.settle(panel, name::FEEDER, Value::Item(*feeder));
         }
     }
-    // A feeder from a panel has the supply of that panel; a plan may draw them in a ring by mistake.
+    // A feeder from a panel has the supply of that panel.
     for item in shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit)) {
         if shop.value(item, name::SUPPLY) != Value::Unknown {
             continue;
         }
         let mut at = item;
-        for _ in 0..=shop.count(Kind::Panel) {
+        for _ in 0..FARTHEST {
             let feeder = shop.item(at, name::PANEL).and_then(|p| shop.item(p, name::FEEDER));
             let Some(feeder) = feeder else { break };
             if let Some(supply) = shop.item(feeder, name::SUPPLY) {

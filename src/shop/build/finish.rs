@@ -12,6 +12,7 @@ const HUNG: [Kind; 5] = [Kind::Receptacle, Kind::Switch, Kind::Light, Kind::Devi
 impl Builder {
     /// Settles what waits until every line was read.
     pub fn finish(&mut self) {
+        self.check_circles();
         self.settle_plain();
         self.inherit_from_boxes();
         self.settle_claims();

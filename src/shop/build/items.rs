@@ -8,10 +8,30 @@ use crate::shop::{Feeds, Head, ItemRef, RunEnds, Shop, Source, Value};
 use crate::text::{Problem, Span};
 use crate::words::{Kind, choice, name};
 
+/// The most items that a plan may name: `R1 to R1000` on every line would fill any machine's memory.
+const MOST_ITEMS: usize = 150_000;
+
 impl Builder {
     /// Adds the items of a plan and gives, for each of its lines at the left edge, those that it names.
     pub fn declare(&mut self, plan: &Plan) -> Vec<Vec<ItemRef>> {
-        plan.items.iter().map(|item| self.declare_item(item)).collect()
+        let mut count = 0usize;
+        let mut all = Vec::with_capacity(plan.items.len());
+        for item in &plan.items {
+            if count < MOST_ITEMS {
+                let named = self.declare_item(item);
+                count = count.saturating_add(named.len());
+                all.push(named);
+                continue;
+            }
+            if self.unlisted.is_empty() {
+                let problem = Problem::error(item.span, "the items from this line on were not read")
+                    .help(format!("a plan may name {MOST_ITEMS}; is this a plan?"));
+                self.shop.problems.push(problem);
+            }
+            self.unlisted.push(item.span);
+            all.push(Vec::new());
+        }
+        all
     }
 
     /// A shop that names no area is one area, which carries the shop's use, floor and walls.

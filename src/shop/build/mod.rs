@@ -9,6 +9,7 @@ mod age;
 mod amounts;
 mod building;
 mod cables;
+mod circles;
 mod claims;
 mod devices;
 mod electrodes;

@@ -136,6 +136,14 @@ impl Builder {
         }
     }
 
+    /// A fact that was stated and can't be what it says: it counts as unread.
+    pub fn lose(&mut self, item: ItemRef, name: NameId, place: Span) {
+        if self.shop.vocabulary.word(item.kind, name).is_some() {
+            let source = Source { how: How::Unread, place, claim: None, day: None };
+            self.shop.set(item, name, Value::Unknown, source);
+        }
+    }
+
     fn open(&mut self, item: ItemRef, list: Listed) {
         self.opened.insert((item, list));
         if list == Listed::Feeds
