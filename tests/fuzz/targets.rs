@@ -5,7 +5,8 @@ use super::mutate::{Corpus, noise};
 use ringout::law::code::{DefineId, RuleId};
 use ringout::law::syntax::Pack;
 use ringout::law::{self, Options};
-use ringout::report::{Depth, Look, Report, json, sarif, text};
+use ringout::report::{self, Depth, Look, Report, compare, directory, json, sarif, takeoff, text, wires};
+use ringout::selftest;
 use ringout::text::{FileId, Problem, Sources, Span};
 use ringout::words::Kind;
 use ringout::{Checked, Rules, plan};
@@ -97,6 +98,15 @@ impl Bench {
             }
         }
         let rules = Rules::new(sources, pack, Vec::new());
+        // As `rules check` does, but seldom with every example.
+        if Chance::new(number).one_in(12) {
+            selftest::run(&rules.pack, &rules.code);
+        }
+        let demands = law::Demands { strict_files: 0, examples: true };
+        let (_, problems) = law::compile_with(&rules.pack, demands);
+        for problem in &problems {
+            check_span(&rules.sources, problem.span);
+        }
         let (_, plan) = Chance::new(number).pick(&self.plans.files);
         self.whole(&rules, plan, number);
     }
@@ -121,21 +131,30 @@ impl Bench {
         };
         outputs(rules, &checked, depth, chance);
         figures(rules, &checked, chance);
+        sheets(rules, &checked, chance);
+        if chance.one_in(8) {
+            let (_, other) = chance.pick(&self.plans.files);
+            let other = ringout::check(rules, "other.shop", other, &options);
+            let comparison = compare::compare(rules, &checked, &other);
+            let names = ["fuzz.shop", "other.shop"];
+            is_printable(&text::compare(names, &comparison, look(chance)));
+            is_json(&compare::pretty(names, &comparison).unwrap());
+        }
+        tidied(text);
     }
 }
 
 fn outputs(rules: &Rules, checked: &Checked, depth: Depth, chance: &mut Chance) {
     let report = Report::of(rules, checked, depth);
     let sources = &checked.sources;
-    let look = Look::new(36 + chance.below(80), chance.one_in(2));
+    let look = look(chance);
     let printed = text::check(&report, sources, look, chance.one_in(2)) + &text::ask(&report, sources, look);
-    assert!(printed.chars().all(|c| c == '\n' || c == '\u{1b}' || !c.is_control()), "a control character is printed");
+    is_printable(&printed);
     assert!(look.color || !printed.contains('\u{1b}'), "an escape is printed without color");
     let line = json::line(&report, sources).unwrap();
     assert!(!line.contains('\n'));
-    serde_json::from_str::<serde_json::Value>(&line).unwrap();
-    let document = sarif::document(&[(&report, sources)], true).unwrap();
-    serde_json::from_str::<serde_json::Value>(&document).unwrap();
+    is_json(&line);
+    is_json(&sarif::document(&[(&report, sources)], true).unwrap());
     if let Some(finding) = report.findings.get(chance.below(report.findings.len())) {
         assert!(!text::finding(finding, checked.file, sources, look, true).is_empty());
     }
@@ -155,6 +174,47 @@ fn figures(rules: &Rules, checked: &Checked, chance: &mut Chance) {
     }
 }
 
+/// Every sheet, as people and as programs read it.
+fn sheets(rules: &Rules, checked: &Checked, chance: &mut Chance) {
+    let (look, sources, plan) = (look(chance), &checked.sources, "fuzz.shop");
+    let sheets = wires::sheets(rules, checked, None);
+    is_printable(&text::wires(&sheets, sources, look));
+    is_json(&wires::json::pretty(plan, &sheets).unwrap());
+    let list = takeoff::takeoff(rules, checked);
+    is_printable(&text::takeoff(&list, sources, look));
+    is_json(&takeoff::json::pretty(plan, &list, sources).unwrap());
+    let panels = directory::directories(rules, checked);
+    is_printable(&text::directory(&panels, sources, look));
+    is_json(&directory::json::pretty(plan, &panels, sources).unwrap());
+    // The longest sheet; the formulas above were each had already.
+    if chance.one_in(6) {
+        let sheets = report::figures::sheets(rules, checked, None);
+        is_printable(&text::figures(&sheets, checked.file, sources, look, chance.one_in(2)));
+        is_json(&report::figures::json::pretty(plan, &sheets, sources).unwrap());
+    }
+}
+
+fn look(chance: &mut Chance) -> Look {
+    Look::new(36 + chance.below(80), chance.one_in(2))
+}
+
+fn is_printable(text: &str) {
+    let control = text.chars().find(|c| *c != '\n' && *c != '\u{1b}' && c.is_control());
+    assert_eq!(control, None, "a control character is printed");
+}
+
+fn is_json(text: &str) {
+    serde_json::from_str::<serde_json::Value>(text).unwrap();
+}
+
+/// Tidying twice is tidying once, and says the same.
+fn tidied(text: &str) {
+    if let Ok(tidy) = plan::tidy(text) {
+        assert_eq!(plan::tidy(&tidy).ok().as_deref(), Some(tidy.as_str()), "tidying goes on");
+        assert!(plan::says_the_same(text, &tidy), "tidied, it says something else");
+    }
+}
+
 fn read_plan(text: &str) {
     let file = FileId(0);
     let read = plan::read(file, text);
@@ -162,10 +222,7 @@ fn read_plan(text: &str) {
     let lost = read.unread.iter().map(|u| u.span);
     let items = read.items.iter().flat_map(|i| [i.span, i.keyword_span]);
     lost.chain(items).for_each(|span| check_place(span, text));
-    // Tidying twice is tidying once.
-    if let Ok(tidy) = plan::tidy(text) {
-        assert_eq!(plan::tidy(&tidy).ok().as_deref(), Some(tidy.as_str()), "tidying goes on");
-    }
+    tidied(text);
 }
 
 fn read_pack(text: &str) -> Pack {
