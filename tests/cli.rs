@@ -94,7 +94,7 @@ fn awkward_files_end_soon_and_clearly() {
         ("utf16.shop", vec![0xFF, 0xFE, b'p', 0, b'a', 0], "UTF-16"),
         ("nul.shop", b"panel P1: 20 in up\n\0\0\n".to_vec(), "NUL"),
         ("line.shop", [b"panel P1: 20 in up, ".to_vec(), vec![b'x'; 1 << 20]].concat(), "bytes long"),
-        ("large.shop", format!("note \"{}\"\n", "x".repeat(140)).into_bytes().repeat(27_000), "was read"),
+        ("large.shop", format!("note \"{}\"\n", "x".repeat(140)).into_bytes().repeat(70_000), "more than 4 megabytes"),
         ("deep.shop", deep.into_bytes(), "P1"),
         ("twice.shop", b"panel P1: 20 in up\npanel P1: 5 in up\n".to_vec(), "taken"),
         (
