@@ -3,11 +3,13 @@
 //! The rule language itself knows no file system; this is where the two meet.
 
 use crate::law::{self, syntax::Pack};
-use crate::text::{FileId, Problem, Sources};
+use crate::text::{Problem, Sources};
+use std::collections::HashMap;
 use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Deepest folder, most files and largest file that are read: a pack has some dozens, and a
 /// mistyped path must not read a whole disk.
@@ -63,22 +65,17 @@ pub fn builtin(sources: &mut Sources) -> Loaded {
 /// Problems in the files are listed in [`Loaded`]; an error is a folder that can't be read, holds no
 /// rule file, leads back into itself, or is too large to be a pack.
 pub fn from_folder(path: &Path, sources: &mut Sources) -> Result<Loaded, DiskError> {
-    from_folder_with(path, sources, |_, _| None)
+    from_folder_with(path, sources, &Held::new())
 }
 
-/// The same, with texts that an editor holds in place of what the disk does. `held` is asked for each
-/// file, with the number that it gets.
-pub fn from_folder_with(
-    path: &Path,
-    sources: &mut Sources,
-    mut held: impl FnMut(&Path, FileId) -> Option<String>,
-) -> Result<Loaded, DiskError> {
+/// Texts that somebody is writing, in place of what the disk holds, by the real paths of their files.
+pub type Held = HashMap<PathBuf, Arc<str>>;
+
+/// The same, with texts that are held.
+pub fn from_folder_with(path: &Path, sources: &mut Sources, held: &Held) -> Result<Loaded, DiskError> {
     let mut loaded = Loaded::default();
     for path in files(path)? {
-        let text = match held(&path, FileId(sources.len() as u32)) {
-            Some(text) => text,
-            None => text_of(&path, MAX_BYTES)?,
-        };
+        let text = text_or_held(&path, MAX_BYTES, held)?;
         let file = sources.add(path.display().to_string(), text.as_str());
         let (pack, problems) = law::read(file, &text);
         loaded.pack.join(pack);
@@ -146,6 +143,17 @@ fn walk(folder: &Path, above: &mut Vec<PathBuf>, files: &mut Vec<PathBuf>) -> Re
     }
     above.pop();
     Ok(())
+}
+
+/// The path without links and detours, so that two names of one file are one.
+pub fn real(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
+}
+
+/// The text of a rule file, as it is held or as the disk has it.
+pub(crate) fn text_or_held(path: &Path, most: u64, held: &Held) -> Result<String, DiskError> {
+    let found = if held.is_empty() { None } else { held.get(&real(path)) };
+    found.map_or_else(|| text_of(path, most), |text| Ok(text.to_string()))
 }
 
 /// The text of a rule file of at most so many bytes.

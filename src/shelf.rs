@@ -4,7 +4,7 @@
 use crate::law::syntax::Pack;
 use crate::law::syntax::layer::Layer;
 use crate::law::{self, BUILTIN_LAYERS};
-use crate::packs::{self, DiskError};
+use crate::packs::{self, DiskError, Held};
 use crate::plan::syntax::{Keyword, Plan, TokenKind};
 use crate::text::{FileId, Problem, Sources};
 use crate::{Rules, plan};
@@ -29,6 +29,8 @@ pub struct Shelf {
     folder: Option<PathBuf>,
     /// The layers of the command line.
     own: Vec<LayerFile>,
+    /// Texts that an editor holds.
+    held: Held,
     made: Mutex<HashMap<Vec<PathBuf>, Arc<Rules>>>,
 }
 
@@ -43,16 +45,21 @@ impl Shelf {
     /// The built-in pack, or the one in `folder`, with the layers in these files. An error is a
     /// folder or file that can't be read; what is wrong inside stands in the rules.
     pub fn open(folder: Option<&Path>, layers: &[PathBuf]) -> Result<Shelf, DiskError> {
+        Shelf::open_with(folder, layers, Held::new())
+    }
+
+    /// The same, with texts that an editor holds in place of what the disk has.
+    pub fn open_with(folder: Option<&Path>, layers: &[PathBuf], held: Held) -> Result<Shelf, DiskError> {
         let mut sources = Sources::default();
         let (base, problems) = match folder {
             Some(folder) => {
-                let loaded = packs::from_folder(folder, &mut sources)?;
+                let loaded = packs::from_folder_with(folder, &mut sources, &held)?;
                 (OnceLock::from(loaded.pack), loaded.problems)
             }
             None => (OnceLock::new(), Vec::new()),
         };
-        let own = layers.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
-        Ok(Shelf { sources, base, problems, folder: folder.map(Path::to_path_buf), own, made: Mutex::default() })
+        let own = layers.iter().map(|path| read(path, &held)).collect::<Result<Vec<_>, _>>()?;
+        Ok(Shelf { sources, base, problems, folder: folder.map(Path::to_path_buf), own, held, made: Mutex::default() })
     }
 
     /// The rules for plans that name no layer.
@@ -126,13 +133,13 @@ impl Shelf {
             let found = BUILTIN_LAYERS.iter().filter(|_| self.folder.is_none()).find(|(name, _)| *name == wanted);
             found.map(|(name, text)| LayerFile { path: PathBuf::from(format!("rules/{name}")), text: (*text).into() })
         };
-        let first = own.map(|folder| folder.join(&file)).and_then(|path| read(&path).ok());
-        first.or_else(built_in).or_else(|| read(&beside.join(&file)).ok())
+        let first = own.map(|folder| folder.join(&file)).and_then(|path| read(&path, &self.held).ok());
+        first.or_else(built_in).or_else(|| read(&beside.join(&file), &self.held).ok())
     }
 }
 
-fn read(path: &Path) -> Result<LayerFile, DiskError> {
-    let text = packs::text_of(path, MAX_LAYER)?;
+fn read(path: &Path, held: &Held) -> Result<LayerFile, DiskError> {
+    let text = packs::text_or_held(path, MAX_LAYER, held)?;
     Ok(LayerFile { path: path.to_path_buf(), text })
 }
 

@@ -528,6 +528,57 @@ rule tall-panel \"Panels stand high enough\"
     editor.end();
 }
 
+/// Local amendments beside the plan count as `check` counts them, and as they stand in the editor.
+#[test]
+fn amendments_are_applied_as_they_are_written() {
+    let head = "\
+layer county \"Pine County\"
+  kind    county
+  over    any edition
+  status  in force, checked 2026-11-25
+  source  \"invented for this test\", nowhere
+";
+    let strike = "
+change rule gfci-250v \"Receptacles over 125 V drop out\"
+  why     The county keeps to the voltage of the older editions.
+  strike  rule, was \"GFCI protection of 250 V receptacles in garage and shop\"
+";
+    let plan = "\
+shop
+  code NEC 2023, use garage, amended by county.rule
+circuit C1: breaker 50 A, 2-pole, no GFCI, feeds W1
+receptacle W1: 6-50R, no GFCI
+";
+    let folder = Folder::new("layers");
+    let layer = folder.write("county.rule", &format!("{head}{strike}"));
+    let uri = folder.write("larch.shop", plan);
+    let struck = |all: &[lsp::Diagnostic]| !all.iter().any(|d| d.code == Some(lsp::Code::String("gfci-250v".into())));
+    let mut editor = Editor::open(&[], &[]);
+    editor.open_text(&uri, plan);
+    let own = editor.diagnostics(&uri);
+    assert!(struck(&own) && own.len() > 3, "{own:?}");
+    let plan_version = editor.version;
+    // The plan is looked at again when the layer changes, though nobody wrote in it.
+    let again = |editor: &mut Editor, are_so: &dyn Fn(&[lsp::Diagnostic]) -> bool| {
+        let version = std::mem::replace(&mut editor.version, plan_version);
+        let all = editor.diagnostics_that(&uri, are_so);
+        editor.version = version;
+        all
+    };
+    editor.open_text(&layer, head);
+    again(&mut editor, &|all| !struck(all));
+    editor.change(&layer, json!([{ "text": format!("{head}{}", strike.replace("gfci-250v", "gfci-25v")) }]));
+    let slip = editor.diagnostics(&layer);
+    assert_eq!(slip.iter().map(|d| d.range.start.line).collect::<Vec<_>>(), [6], "{slip:?}");
+    let told = again(&mut editor, &|all| all.iter().any(|d| d.severity == Some(lsp::DiagnosticSeverity::Error)));
+    let error = told.iter().find(|d| d.severity == Some(lsp::DiagnosticSeverity::Error)).unwrap();
+    assert_eq!(error.range.start.line, 1, "where the plan names it: {error:?}");
+    editor.change(&layer, json!([{ "text": format!("{head}{strike}") }]));
+    assert_eq!(editor.diagnostics(&layer), []);
+    again(&mut editor, &struck);
+    editor.end();
+}
+
 /// Every state on the way from nothing to the demo is one that somebody typing leaves for a moment.
 #[test]
 fn half_typed_plans_never_end_it() {

@@ -21,16 +21,16 @@ mod word;
 mod worker;
 
 pub use place::Encoding;
+pub use worker::From;
 
 use crate::packs::DiskError;
+use crate::shelf::Shelf;
 use gen_lsp_types::Uri;
 use lsp_server::Message;
 use model::Model;
 use session::{Next, Session};
 use std::io::{BufRead, Write};
-use std::path::PathBuf;
-use std::sync::mpsc::{Sender, channel};
-use std::sync::{Arc, mpsc};
+use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 use wire::Incoming;
 
@@ -56,22 +56,15 @@ enum Event {
 
 /// Serves one editor until it says that it is done. Whether it ended as the protocol asks: `shutdown`, then `exit`.
 ///
-/// `own` is a folder of rules in place of the built-in ones; an error is one that can't be read. What is wrong
-/// with what the editor says is answered or passed over, and never ends the service; an input or output that
+/// `from` says which rules: an error is a folder or layer that can't be read. What is wrong with what the editor says is answered or passed over, and never ends the service; an input or output that
 /// is gone does.
-pub fn serve(
-    input: impl BufRead + Send + 'static,
-    output: &mut impl Write,
-    own: Option<PathBuf>,
-) -> Result<bool, DiskError> {
-    let rules = Arc::new(pack::in_force(own.as_deref(), &pack::Open::new())?);
+pub fn serve(input: impl BufRead + Send + 'static, output: &mut impl Write, from: From) -> Result<bool, DiskError> {
+    let shelf = Shelf::open(from.folder.as_deref(), &from.layers)?;
+    let rules = shelf.rules();
     let (events, heard) = channel();
     let (jobs, told) = channel();
-    let own = own.map(|folder| pack::real(&folder));
-    {
-        let (events, rules) = (events.clone(), rules.clone());
-        thread::spawn(move || worker::work(own, rules, &told, events));
-    }
+    let looked = events.clone();
+    thread::spawn(move || worker::work(from, shelf, &told, looked));
     thread::spawn(move || listen(input, &events));
     let mut session = Session::new(rules, jobs);
     Ok(answer(&mut session, &heard, output))
@@ -92,7 +85,7 @@ fn listen(mut input: impl BufRead, events: &Sender<Event>) {
     }
 }
 
-fn answer(session: &mut Session, heard: &mpsc::Receiver<Event>, output: &mut impl Write) -> bool {
+fn answer(session: &mut Session, heard: &Receiver<Event>, output: &mut impl Write) -> bool {
     while let Ok(event) = heard.recv() {
         let (messages, next) = session.hear(event);
         for message in messages {

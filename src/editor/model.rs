@@ -2,9 +2,11 @@
 
 use crate::law::Options;
 use crate::law::verdict::Outcome;
+use crate::report::problems::at;
 use crate::report::{Depth, Finding, Report, problems_of_plan};
+use crate::shelf::is_named;
 use crate::shop::{How, ItemRef};
-use crate::text::{FileId, Problem, Sources, Span};
+use crate::text::{FileId, Problem, Span};
 use crate::words::{Kind, NameId};
 use crate::{Checked, Rules, check, law};
 use std::sync::Arc;
@@ -58,7 +60,7 @@ impl PlanModel {
     pub fn read(rules: Arc<Rules>, name: &str, text: &str) -> PlanModel {
         let nothing = Options { rules: Some(Vec::new()), ..Options::default() };
         let checked = check(&rules, name, text, &nothing);
-        let problems = problems_of_plan(&checked);
+        let problems = problems_of_plan(&checked).into_iter().map(|p| here(p, &checked)).collect();
         let facts = facts(&checked);
         PlanModel { rules, checked, problems, findings: Vec::new(), facts }
     }
@@ -84,6 +86,18 @@ impl PlanModel {
     }
 }
 
+/// What is wrong with a layer is told where the plan names it, or at the plan's beginning.
+fn here(problem: Problem, checked: &Checked) -> Problem {
+    if problem.span.file == checked.file {
+        return problem;
+    }
+    let name = checked.sources.get(problem.span.file).map_or("", |source| &source.name);
+    let named = checked.shop.layers.iter().find(|layer| is_named(&layer.node, "", name));
+    let span = named.map_or(Span::new(checked.file, 0, 0), |layer| layer.span);
+    let message = format!("{}: {}", at(&checked.sources, problem.span), problem.message);
+    Problem { span, message, instead: None, ..problem }
+}
+
 /// Every fact that the plan states, by the place that states it.
 fn facts(checked: &Checked) -> Vec<(Span, ItemRef, NameId)> {
     let shop = &checked.shop;
@@ -101,17 +115,9 @@ fn facts(checked: &Checked) -> Vec<(Span, ItemRef, NameId)> {
 }
 
 impl RuleModel {
-    /// A pack of one text alone, for one that no folder holds.
-    pub fn alone(name: &str, text: &str) -> RuleModel {
-        let mut sources = Sources::default();
-        let file = sources.add(name, text);
-        let (pack, problems) = law::read(file, text);
-        RuleModel { rules: Arc::new(Rules::new(sources, pack, problems)), file }
-    }
-
     /// What is wrong with the file.
     pub fn problems(&self) -> impl Iterator<Item = &Problem> {
-        self.rules.problems.iter().filter(|p| p.span.file == self.file)
+        self.rules.problems.iter().chain(&self.rules.amiss).filter(|p| p.span.file == self.file)
     }
 }
 

@@ -4,9 +4,9 @@
 //! shown in two steps: what can't be read first, with what the rules said before; then what they say now.
 
 use super::model::{Model, Of, PlanModel};
-use super::pack::{self, Open};
-use super::{Event, uri};
-use crate::Rules;
+use super::{Event, pack, uri};
+use crate::packs::{Held, real};
+use crate::shelf::Shelf;
 use gen_lsp_types::Uri;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
@@ -31,7 +31,7 @@ pub enum Job {
 }
 
 /// An open text.
-struct Held {
+struct Text {
     version: i32,
     text: Arc<str>,
     is_rules: bool,
@@ -41,15 +41,26 @@ struct Held {
 }
 
 struct Worker {
-    own: Option<PathBuf>,
-    rules: Arc<Rules>,
-    held: HashMap<Uri, Held>,
+    from: From,
+    shelf: Shelf,
+    /// Whether the rules on the shelf are what they were when it was filled.
+    is_stale: bool,
+    held: HashMap<Uri, Text>,
     events: Sender<Event>,
 }
 
+/// Where the rules come from.
+#[derive(Clone, Debug, Default)]
+pub struct From {
+    /// A folder in place of the built-in ones.
+    pub folder: Option<PathBuf>,
+    /// Layers over them.
+    pub layers: Vec<PathBuf>,
+}
+
 /// Works until nobody can tell it anything more.
-pub fn work(own: Option<PathBuf>, rules: Arc<Rules>, jobs: &Receiver<Job>, events: Sender<Event>) {
-    let mut worker = Worker { own, rules, held: HashMap::new(), events };
+pub fn work(from: From, shelf: Shelf, jobs: &Receiver<Job>, events: Sender<Event>) {
+    let mut worker = Worker { from, shelf, is_stale: false, held: HashMap::new(), events };
     loop {
         let is_due = worker.held.values().any(|h| h.is_due);
         let job = match is_due {
@@ -69,25 +80,36 @@ impl Worker {
         match job {
             Job::Look { uri, version, text, is_rules } => {
                 let took = self.held.get(&uri).map_or(Duration::ZERO, |h| h.took);
-                self.held.insert(uri, Held { version, text, is_rules, is_due: true, took });
+                self.held.insert(uri, Text { version, text, is_rules, is_due: true, took });
+                if is_rules {
+                    self.rules_changed();
+                }
             }
             Job::Forget(uri) => {
-                let was_rules = self.held.remove(&uri).is_some_and(|h| h.is_rules);
-                self.held.values_mut().filter(|h| was_rules && h.is_rules).for_each(|h| h.is_due = true);
+                if self.held.remove(&uri).is_some_and(|h| h.is_rules) {
+                    self.rules_changed();
+                }
             }
-            Job::Again => self.held.values_mut().for_each(|h| h.is_due = true),
+            Job::Again => self.rules_changed(),
         }
+    }
+
+    /// Every open text may come out otherwise now.
+    fn rules_changed(&mut self) {
+        self.is_stale = true;
+        self.held.values_mut().for_each(|h| h.is_due = true);
     }
 
     /// Looks at what is due: rule files first, since plans hang on them.
     fn look(&mut self) {
+        if std::mem::take(&mut self.is_stale)
+            && let Ok(shelf) = Shelf::open_with(self.from.folder.as_deref(), &self.from.layers, self.open())
+        {
+            // Rules that can't be read stay as they were.
+            self.shelf = shelf;
+        }
         let mut due: Vec<Uri> = self.held.iter().filter(|(_, h)| h.is_due).map(|(uri, _)| uri.clone()).collect();
         due.sort_by_key(|uri| (self.held.get(uri).is_none_or(|h| !h.is_rules), uri.0.clone()));
-        if self.own.is_some() && due.iter().any(|uri| self.held.get(uri).is_some_and(|h| h.is_rules)) {
-            self.reload();
-            let plans = self.held.iter().filter(|(uri, h)| !h.is_rules && !due.contains(uri));
-            due.extend(plans.map(|(uri, _)| uri.clone()).collect::<Vec<_>>());
-        }
         for uri in due {
             let Some(held) = self.held.get_mut(&uri) else { continue };
             held.is_due = false;
@@ -98,22 +120,15 @@ impl Worker {
         }
     }
 
-    /// The rules with what is open of them; as they were where they can't be read.
-    fn reload(&mut self) {
-        if let Ok(rules) = pack::in_force(self.own.as_deref(), &self.open()) {
-            self.rules = Arc::new(rules);
-        }
-    }
-
-    fn open(&self) -> Open {
+    fn open(&self) -> Held {
         let rules = self.held.iter().filter(|(_, h)| h.is_rules);
-        rules.filter_map(|(uri, h)| Some((pack::real(&uri::path(uri)?), h.text.clone()))).collect()
+        rules.filter_map(|(uri, h)| Some((real(&uri::path(uri)?), h.text.clone()))).collect()
     }
 
     fn rule_file(&self, uri: &Uri) {
         let Some(held) = self.held.get(uri) else { return };
         let path = uri::path(uri);
-        let own: Option<&Path> = self.own.as_deref();
+        let own = self.from.folder.as_deref();
         let model = pack::of_file(path.as_deref(), &uri::shown(uri), &held.text, own, &self.open());
         self.tell(uri, held, Of::Rules(Arc::new(model)), true);
     }
@@ -121,10 +136,11 @@ impl Worker {
     fn plan(&mut self, uri: &Uri) {
         let Some(held) = self.held.get(uri) else { return };
         let name = uri::shown(uri);
-        let mut model = PlanModel::read(self.rules.clone(), &name, &held.text);
+        let rules = self.shelf.rules_for(&held.text, Path::new(&name));
+        let mut model = PlanModel::read(rules.clone(), &name, &held.text);
         if held.took > LONG {
             // Two models of one text are cheaper than one that nobody may look at meanwhile.
-            let quick = PlanModel::read(self.rules.clone(), &name, &held.text);
+            let quick = PlanModel::read(rules, &name, &held.text);
             self.tell(uri, held, Of::Plan(Arc::new(quick)), false);
         }
         let start = Instant::now();
@@ -136,7 +152,7 @@ impl Worker {
     }
 
     /// Who no longer listens needs nothing more.
-    fn tell(&self, uri: &Uri, held: &Held, of: Of, is_whole: bool) {
+    fn tell(&self, uri: &Uri, held: &Text, of: Of, is_whole: bool) {
         let model = Model { text: held.text.clone(), version: held.version, of };
         let _ = self.events.send(Event::Looked { uri: uri.clone(), model, is_whole });
     }

@@ -83,7 +83,7 @@ mod tests {
     fn labels(text: &str) -> Vec<String> {
         let byte = text.find('|').unwrap();
         let text = text.replace('|', "");
-        let model = RuleModel::alone("x.rule", &text);
+        let model = crate::editor::pack::alone("x.rule", &text);
         let rules = Rules::builtin();
         let text = Text::new(text);
         let ask = Ask { rules: &rules, shop: None, text: &text, byte, encoding: Encoding::Utf16, has_snippets: false };
