@@ -3,6 +3,7 @@
 use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use ringout::law::code::Stage;
+use ringout::report::packet;
 use ringout::report::schemas;
 use std::path::PathBuf;
 
@@ -62,6 +63,11 @@ pub enum Command {
     /// The panel directory, to print and stick on the door
     #[command(after_help = "Example:\n  ringout directory my.shop")]
     Directory(Sheet),
+    /// The packet to print for the permit office and the inspector: one HTML file
+    #[command(
+        after_help = "Example:\n  ringout packet my.shop --output my-packet.html\n  ringout packet my.shop --sheet cover,checks,plan --date 2027-04-20 > visit.html"
+    )]
+    Packet(Packet),
     /// Two ways of doing it side by side: verdicts, figures, materials and questions that differ
     #[command(after_help = "Example:\n  ringout compare my.shop other.shop")]
     Compare(Compare),
@@ -184,6 +190,35 @@ pub struct Sheet {
     pub format: ListFormat,
     #[command(flatten)]
     pub printing: Printing,
+}
+
+/// Arguments of `packet`.
+#[derive(Debug, Args)]
+pub struct Packet {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    #[command(flatten)]
+    pub judging: Judging,
+    /// Only these sheets; several with commas [default: all]
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "SHEET")]
+    pub sheet: Vec<SheetName>,
+    /// The day that stands on the cover, such as 2027-04-20; left out, the cover has room for it
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub date: Option<String>,
+    /// Write over a file that is there already
+    #[arg(long)]
+    pub replace: bool,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// A day of the calendar as plans write it.
+fn date(text: &str) -> Result<String, String> {
+    match ringout::quantity::day(text) {
+        Some(_) => Ok(text.to_string()),
+        None => Err("a day is written YEAR-MONTH-DAY, such as 2027-04-20".to_string()),
+    }
 }
 
 /// Arguments of `compare`.
@@ -436,6 +471,29 @@ impl ValueEnum for StageName {
             StageName(Stage::Final),
             StageName(Stage::Permit),
         ];
+        &ALL
+    }
+
+    fn to_possible_value(&self) -> Option<clap::builder::PossibleValue> {
+        Some(clap::builder::PossibleValue::new(self.0.name()))
+    }
+}
+
+/// A sheet of the packet as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SheetName(pub packet::Sheet);
+
+impl ValueEnum for SheetName {
+    fn value_variants<'a>() -> &'a [SheetName] {
+        const ALL: [SheetName; packet::Sheet::ALL.len()] = {
+            let mut all = [SheetName(packet::Sheet::Cover); packet::Sheet::ALL.len()];
+            let mut i = 0;
+            while i < all.len() {
+                all[i] = SheetName(packet::Sheet::ALL[i]);
+                i += 1;
+            }
+            all
+        };
         &ALL
     }
 

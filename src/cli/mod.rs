@@ -12,6 +12,7 @@ mod files;
 mod manual;
 mod new;
 mod output;
+mod packet;
 mod progress;
 mod rules;
 mod schema;
@@ -61,6 +62,7 @@ pub fn run() -> ExitCode {
         Command::Wires(args) => wires::run(&args),
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Directory(args) => directory::run(&args),
+        Command::Packet(args) => packet::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Tidy(args) => tidy::run(&args),
         Command::New(args) => new::run(&args),

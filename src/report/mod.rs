@@ -13,6 +13,7 @@ pub mod figures;
 pub mod json;
 mod layers;
 pub mod pack;
+pub mod packet;
 mod page;
 mod phrase;
 mod printable;

@@ -41,6 +41,8 @@ pub struct Row {
     pub description: Option<String>,
     /// Tags and remarks: `C1`, `trips together with C2`.
     pub note: String,
+    /// The circuit or feeder that it protects, where it is the breaker of one.
+    pub line: Option<About>,
     /// What stands there.
     pub is: Stands,
     /// What the plan leaves open about it.
@@ -59,6 +61,20 @@ pub enum Stands {
     Breaker,
     /// Nothing.
     Spare,
+}
+
+impl Directory {
+    /// What stays live behind the main; none for a panel without one.
+    pub fn caution(&self) -> Option<String> {
+        let has_main = self.rows.iter().any(|row| matches!(row.is, Stands::Main | Stands::BuiltIn));
+        has_main.then(|| {
+            format!(
+                "With the main of {} off, the wires that feed it are still live up to the main. Only the breaker or switch \
+                 where they start turns them off. Test before you touch.",
+                self.about.name
+            )
+        })
+    }
 }
 
 /// A panel's directory is a page; beyond this many spaces the plan has a slip of the pen.
@@ -152,6 +168,7 @@ fn line_row(teller: &Teller<'_>, line: ItemRef) -> Row {
         _ => row.asks.push(teller.ask(line, name::BREAKER)),
     }
     row.note.clone_from(&shop.head(line).name);
+    row.line = Some(teller.about(line));
     let partners = partners(teller, line);
     if !partners.is_empty() {
         row.note.push_str(&format!("; trips together with {}", partners.join(", ")));

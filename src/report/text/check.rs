@@ -112,9 +112,10 @@ fn counts(page: &mut Page, report: &Report) {
 }
 
 /// Findings of one rule: said once, with each item's sentence.
-type Group<'r> = Vec<&'r Finding>;
+pub(in crate::report) type Group<'r> = Vec<&'r Finding>;
 
-fn grouped<'r>(findings: impl Iterator<Item = &'r Finding>) -> Vec<Group<'r>> {
+/// In the order in which their rules first come.
+pub(in crate::report) fn grouped<'r>(findings: impl Iterator<Item = &'r Finding>) -> Vec<Group<'r>> {
     let mut groups: Vec<Group<'r>> = Vec::new();
     let mut by_rule = std::collections::HashMap::new();
     for finding in findings {

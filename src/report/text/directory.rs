@@ -37,12 +37,8 @@ fn one(page: &mut Page, panel: &Directory, sources: &Sources) {
     }
     questions.extend(&panel.asks);
     page.gap();
-    if panel.rows.iter().any(|row| matches!(row.is, Stands::Main | Stands::BuiltIn)) {
-        let name = &panel.about.name;
-        page.text(&format!(
-            "With the main of {name} off, the wires that feed it are still live up to the main. Only the breaker or \
-             switch where they start turns them off. Test before you touch."
-        ));
+    if let Some(caution) = panel.caution() {
+        page.text(&caution);
         page.gap();
     }
     if !questions.is_empty() {
@@ -72,7 +68,7 @@ fn line(page: &mut Page, row: &Row, marks: &str) {
 }
 
 /// `a` to `z`, then `a2` and on.
-pub(super) fn letter(number: usize) -> String {
+pub(in crate::report) fn letter(number: usize) -> String {
     let letter = char::from(b'a' + (number % 26) as u8);
     match number / 26 {
         0 => letter.to_string(),

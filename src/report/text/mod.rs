@@ -13,8 +13,10 @@ mod wires;
 
 pub use ask::ask;
 pub use check::check;
+pub(super) use check::grouped;
 pub use compare::compare;
 pub use directory::directory;
+pub(super) use directory::letter;
 pub use figures::figures;
 pub use takeoff::takeoff;
 pub use why::finding;
@@ -27,7 +29,7 @@ use crate::law::verdict::Outcome;
 use crate::text::Sources;
 
 /// What everybody should know about what these reports are.
-const LIMITS: &str = "This is what could be read from the plan, no more. The inspector and the code as your county or city adopted it \
+pub(super) const LIMITS: &str = "This is what could be read from the plan, no more. The inspector and the code as your county or city adopted it \
                       decide. What the permit or the local law keeps for a licensed electrician is not yours to do.";
 
 /// `1 check`, `3 checks`.
@@ -50,17 +52,20 @@ pub(super) fn listed(names: &[&str], most: usize) -> String {
 
 /// Items as sentences call them, a kind said once: `receptacle R1, R3 and R5, panel P1`.
 pub(super) fn items<'a>(all: impl IntoIterator<Item = &'a About>, most: usize) -> String {
+    listed(&short_names(all), most)
+}
+
+/// The same name by name.
+pub(super) fn short_names<'a>(all: impl IntoIterator<Item = &'a About>) -> Vec<&'a str> {
     let mut kind = None;
-    let names: Vec<&str> = all
-        .into_iter()
+    all.into_iter()
         .map(|about| {
             let is_tagged = about.called.strip_prefix(about.kind.name()).is_some_and(|n| n.trim_start() == about.name);
             let is_same = is_tagged && kind == Some(about.kind);
             kind = is_tagged.then_some(about.kind);
             if is_same { about.name.as_str() } else { about.called.as_str() }
         })
-        .collect();
-    listed(&names, most)
+        .collect()
 }
 
 /// `line 12`, `lines 3, 9 and 2 more`: where the answer to a question goes.
@@ -73,7 +78,7 @@ fn lines(question: &Question, sources: &Sources, most: usize) -> String {
 }
 
 /// The phrases that answer a question: `torqued` or `not torqued`, and those of its other facts.
-fn phrases(question: &Question) -> String {
+pub(super) fn phrases(question: &Question) -> String {
     let of_fact = |all: &Vec<String>| all.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(" or ");
     question.write.iter().map(of_fact).collect::<Vec<_>>().join("; ")
 }
@@ -89,7 +94,7 @@ pub(super) fn outcome(outcome: Outcome) -> &'static str {
 }
 
 /// When a stage's work is looked at.
-fn moment(stage: Stage) -> &'static str {
+pub(super) fn moment(stage: Stage) -> &'static str {
     match stage {
         Stage::Footing => "before concrete is poured",
         Stage::Trench => "before it is filled",

@@ -2,9 +2,8 @@
 
 use super::{LIMITS, counted};
 use crate::report::page::{Ink, Look, Page};
-use crate::report::wires::{BoxSheet, PullRow, RunSheet, SwitchSheet, WireSheets, feet};
+use crate::report::wires::{BoxSheet, RunSheet, SwitchSheet, WireSheets, feet};
 use crate::text::Sources;
-use crate::wiring::Role;
 
 /// Longest table of positions that is printed whole.
 const MOST_ROWS: usize = 64;
@@ -51,7 +50,7 @@ fn pull_list(page: &mut Page, run: &RunSheet, sources: &Sources) {
         let doubt = if wire.is_sure { "" } else { "perhaps; " };
         row(
             page,
-            [&pull, &wire.circuits.join(", "), &what(wire), &wire.color, &cut, &format!("{doubt}{}", goes(wire))],
+            [&pull, &wire.circuits.join(", "), &wire.what(), &wire.color, &cut, &format!("{doubt}{}", wire.goes())],
         );
     }
     let total: usize = run.conductors.iter().filter(|w| w.is_sure).map(|w| w.count).sum();
@@ -62,24 +61,6 @@ fn pull_list(page: &mut Page, run: &RunSheet, sources: &Sources) {
     page.indented(3, &format!("{}{live}{kind}.", counted(total, "wire")));
     if run.is_open {
         page.indented(3, "There may be more: the plan leaves open what else lies in this run.");
-    }
-}
-
-fn what(wire: &PullRow) -> String {
-    let role = match wire.role {
-        Role::EquipmentGround => "equipment ground",
-        other => other.noun(),
-    };
-    match wire.control.is_empty() {
-        true => role.to_string(),
-        false => format!("{role}, {}", wire.control.join(" and ")),
-    }
-}
-
-fn goes(wire: &PullRow) -> String {
-    match wire.passes.is_empty() {
-        true => String::new(),
-        false => format!("on through {} uncut", wire.passes.join(" and ")),
     }
 }
 
@@ -97,27 +78,10 @@ fn joining_list(page: &mut Page, sheet: &BoxSheet, sources: &Sources) {
     let line = sources.place(sheet.place).line;
     page.heading(Ink::Strong, &sheet.called, &format!("line {line}"));
     page.gap();
-    let off = match (sheet.is_panel, sheet.circuits.is_empty()) {
-        (true, _) => "Turn the feeder off at the house, lock it, and test dead here before the cover comes off: the \
-                      panel's own breakers leave its lugs live."
-            .to_string(),
-        (false, false) => {
-            format!(
-                "Breaker of {} off and locked, and tested dead in this box, before the cover comes off.",
-                sheet.circuits.join(", ")
-            )
-        }
-        (false, true) => "Off, locked and tested dead before the cover comes off.".to_string(),
-    };
-    page.field("careful", &off);
-    let entering: Vec<String> = sheet.entering.iter().map(|(run, count)| format!("{count} by {run}")).collect();
-    page.field("comes in", &entering.join(", "));
-    if !sheet.bonded_by_raceway.is_empty() && !sheet.is_panel {
-        let circuits = sheet.bonded_by_raceway.join(", ");
-        page.field(
-            "bonding",
-            &format!("The metal raceway is the equipment grounding conductor of {circuits}: tighten its fittings, and bring a green tail from a screw in the metal box to each device."),
-        );
+    page.field("careful", &sheet.caution());
+    page.field("comes in", &sheet.comes_in());
+    if let Some(bonding) = sheet.bonding() {
+        page.field("bonding", &bonding);
     }
     for (number, joint) in sheet.joints.iter().enumerate() {
         page.field(&format!("{}", number + 1), &joint.text);

@@ -213,6 +213,62 @@ impl Writer<'_> {
     }
 }
 
+impl BoxSheet {
+    /// What must be off before it is opened.
+    pub fn caution(&self) -> String {
+        match (self.is_panel, self.circuits.is_empty()) {
+            (true, _) => {
+                "Turn the feeder off at the house, lock it, and test dead here before the cover comes off: the panel's \
+                          own breakers leave its lugs live."
+                    .to_string()
+            }
+            (false, false) => format!(
+                "Breaker of {} off and locked, and tested dead in this box, before the cover comes off.",
+                self.circuits.join(", ")
+            ),
+            (false, true) => "Off, locked and tested dead before the cover comes off.".to_string(),
+        }
+    }
+
+    /// How the box itself is bonded, where the raceway does it.
+    pub fn bonding(&self) -> Option<String> {
+        (!self.bonded_by_raceway.is_empty() && !self.is_panel).then(|| {
+            format!(
+                "The metal raceway is the equipment grounding conductor of {}: tighten its fittings, and bring a green tail \
+                 from a screw in the metal box to each device.",
+                self.bonded_by_raceway.join(", ")
+            )
+        })
+    }
+
+    /// `3 by P1 to D1, 3 by D1 to AIR`.
+    pub fn comes_in(&self) -> String {
+        self.entering.iter().map(|(run, count)| format!("{count} by {run}")).collect::<Vec<_>>().join(", ")
+    }
+}
+
+impl PullRow {
+    /// Its role and what controls it: `traveler, S2 and S3`.
+    pub fn what(&self) -> String {
+        let role = match self.role {
+            Role::EquipmentGround => "equipment ground",
+            other => other.noun(),
+        };
+        match self.control.is_empty() {
+            true => role.to_string(),
+            false => format!("{role}, {}", self.control.join(" and ")),
+        }
+    }
+
+    /// Where it goes on: `on through B1 uncut`; nothing where it ends.
+    pub fn goes(&self) -> String {
+        match self.passes.is_empty() {
+            true => String::new(),
+            false => format!("on through {} uncut", self.passes.join(" and ")),
+        }
+    }
+}
+
 /// Feet and inches.
 pub fn feet(inches: Rational) -> String {
     let whole = inches.over(Rational::whole(12)).map_or(0, Rational::floor);

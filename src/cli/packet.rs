@@ -1,0 +1,25 @@
+//! `ringout packet`.
+
+use super::args::Packet;
+use super::{End, files, output};
+use ringout::report::packet::{Options, packet};
+
+/// Writes the packet: one HTML file to print.
+pub fn run(args: &Packet) -> End {
+    if let Some(path) = args.printing.output.as_ref().filter(|path| path.is_file() && !args.replace) {
+        return End::of(output::complain(&format!("{} is there already; `--replace` writes over it", path.display())));
+    }
+    let Some((rules, rules_are_read)) = files::rules(&args.judging.source, &args.printing) else {
+        return End::Wrong;
+    };
+    let Some(input) = files::plan(&args.plan) else { return End::Wrong };
+    let judged = super::options(&args.judging);
+    let checked = ringout::check(&rules, &input.name, &input.text, &judged);
+    let options = Options {
+        sheets: args.sheet.iter().map(|sheet| sheet.0).collect(),
+        date: args.date.clone(),
+        stages: judged.stages.unwrap_or_default(),
+    };
+    let printed = output::print(&args.printing, &packet(&rules, &checked, &options));
+    End::of(printed && rules_are_read && super::is_read(&checked, &args.printing))
+}

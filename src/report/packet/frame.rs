@@ -1,0 +1,122 @@
+//! What every sheet has: its head and foot, links to lines and questions, room to write.
+
+use super::{Packet, Sheet};
+use crate::law::code::Stage;
+use crate::report::text::{LIMITS, moment};
+use crate::report::{Finding, Question};
+use crate::text::Span;
+use maud::{Markup, html};
+
+impl Packet<'_> {
+    /// What the job is called; the plan's file where nobody said.
+    pub(super) fn job(&self) -> &str {
+        self.report.title.as_deref().unwrap_or(&self.report.plan)
+    }
+
+    /// What the plan was held against.
+    pub(super) fn edition(&self) -> String {
+        match (self.report.edition, self.report.editions.first(), self.report.editions.last()) {
+            (Some(year), _, _) => format!("NEC {year}"),
+            (None, Some(first), Some(last)) => format!("every edition from NEC {first} to NEC {last}"),
+            _ => "the rules given".to_string(),
+        }
+    }
+
+    /// A sheet with its heading, in a frame whose head and foot come again on every page.
+    pub(super) fn sheet(&self, sheet: Sheet, body: Markup) -> Markup {
+        self.framed(&sheet.number(), sheet.title(), body)
+    }
+
+    /// The same under a number of its own: a sheet of several parts.
+    pub(super) fn framed(&self, number: &str, title: &str, body: Markup) -> Markup {
+        html! {
+            section.sheet id=(number) aria-labelledby={ (number) "-title" } {
+                table.frame role="presentation" {
+                    thead { tr { td {
+                        div.top {
+                            span.job { (self.job()) ": electrical plan" }
+                            span.sheet-number { "Sheet " b { (number) } }
+                        }
+                    } } }
+                    tfoot { tr { td { div.foot { "Held against " (self.edition()) ", local amendments not applied. " (LIMITS) } } } }
+                    tbody { tr { td {
+                        h2 id={ (number) "-title" } { (title) }
+                        (body)
+                    } } }
+                }
+            }
+        }
+    }
+
+    /// `line 25`, as a link where the plan is printed too.
+    pub(super) fn line(&self, place: Span) -> Markup {
+        let line = self.checked.sources.place(place).line;
+        self.linked_line(line, &format!("line {line}"))
+    }
+
+    /// The number of a line alone, as a link.
+    pub(super) fn line_number(&self, place: Span) -> Markup {
+        let line = self.checked.sources.place(place).line;
+        self.linked_line(line, &line.to_string())
+    }
+
+    fn linked_line(&self, line: u32, text: &str) -> Markup {
+        html! { @if self.prints(Sheet::Plan) { a href={ "#L" (line) } { (text) } } @else { (text) } }
+    }
+
+    /// Lines of several places, each once.
+    pub(super) fn lines(&self, places: &[Span]) -> Markup {
+        let mut lines: Vec<(u32, Span)> = places.iter().map(|p| (self.checked.sources.place(*p).line, *p)).collect();
+        lines.sort();
+        lines.dedup_by_key(|(line, _)| *line);
+        let word = if lines.len() == 1 { "line " } else { "lines " };
+        html! {
+            (word)
+            @for (i, (_, place)) in lines.iter().enumerate() { @if i > 0 { ", " } (self.line_number(*place)) }
+        }
+    }
+
+    /// What findings are about, each with the line that it points at: `box B1 (44), B2 (45)`.
+    pub(super) fn places(&self, findings: &[&Finding]) -> Markup {
+        let about: Vec<_> = findings.iter().flat_map(|f| f.about.first().map(|a| (a, f.place))).collect();
+        let names = crate::report::text::short_names(about.iter().map(|(a, _)| *a));
+        html! {
+            @for (i, (name, (_, place))) in names.iter().zip(&about).enumerate() {
+                @if i > 0 { ", " }
+                (name) " (" (self.line_number(*place)) ")"
+            }
+        }
+    }
+
+    /// The letter of a question in a round mark, as a link where the questions are printed too.
+    pub(super) fn question(&self, question: &Question) -> Markup {
+        let mark = html! { span.mark.round { (question.letter) } };
+        html! { @if self.prints(Sheet::Questions) { a href={ "#Q-" (question.letter) } { (mark) } } @else { (mark) } }
+    }
+
+    /// The mark of a finding: `A3`, square; as a link to what is said of it.
+    pub(super) fn mark(&self, name: &str) -> Markup {
+        let mark = html! { span.mark.heavy { (name) } };
+        html! { @if self.prints(Sheet::Checks) { a href={ "#" (name) } { (mark) } } @else { (mark) } }
+    }
+}
+
+/// A stage and when it is looked at: `Rough-in, before walls are closed`.
+pub(super) fn stage_title(stage: Stage) -> String {
+    format!("{}, {}", super::cover::capital(stage.name()), moment(stage))
+}
+
+/// A box to tick.
+pub(super) fn tick() -> Markup {
+    html! { span.tick {} }
+}
+
+/// A label above a rule to write on, or above what is known.
+pub(super) fn fill(label: &str, value: Option<Markup>, is_wide: bool) -> Markup {
+    html! {
+        div class={ "fill" @if is_wide { " two" } } {
+            span.label { (label) }
+            span.value { @if let Some(value) = value { (value) } }
+        }
+    }
+}
