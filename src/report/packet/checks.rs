@@ -121,7 +121,7 @@ impl Packet<'_> {
     fn table(&self, groups: &[Vec<&Finding>], is_open: bool) -> Markup {
         html! {
             table.grid.fixed {
-                colgroup { col; col style="width:2.2in"; @if is_open { col style="width:.85in"; } col style="width:.48in"; col style="width:.6in"; }
+                colgroup { col style="width:2.75in"; col; @if is_open { col style="width:.8in"; } col style="width:.5in"; col style="width:.62in"; }
                 thead { tr {
                     th scope="col" { "what, and where the code says so" }
                     th scope="col" { "at (line of the plan)" }
@@ -132,12 +132,12 @@ impl Packet<'_> {
                     @for group in groups {
                         @if let Some(first) = group.first() {
                             tr {
-                                td { (sentence(&first.title)) br; span.soft { (self.code(first)) } }
+                                td { (sentence(&first.title)) " " span.small.soft { (self.code(first)) } }
                                 td { (self.places(group)) }
                                 @if is_open {
                                     td { @for question in self.awaited(&first.rule) { (self.question(question)) " " } }
                                 }
-                                td { span.tick {} } td { span.tick {} }
+                                td.initials {} td.initials {}
                             }
                         }
                     }

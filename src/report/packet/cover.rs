@@ -129,7 +129,8 @@ impl Packet<'_> {
         }
         let circuits: Vec<ItemRef> = shop.items(Kind::Circuit).collect();
         html! {
-            table.grid {
+            table.grid.fixed {
+                colgroup { col style="width:1.05in"; col; col style="width:.7in"; }
                 tbody {
                     @for row in &rows { (row) }
                     @if !circuits.is_empty() {
@@ -187,16 +188,22 @@ impl Packet<'_> {
     fn feeder(&self, item: ItemRef, asked: &mut Asked) -> Markup {
         let breaker = self.part(item, name::BREAKER, "breaker", asked);
         let length = self.fact(item, name::LENGTH, asked);
-        let row = self.wires.runs.iter().find(|run| run.run == self.checked.shop.head(item).name);
+        let name = &self.checked.shop.head(item).name;
+        let conductors = self.wires.runs.iter().filter(|run| run.run == *name).flat_map(|run| &run.conductors);
+        // Colors don't matter here.
+        let mut wires: Vec<(String, usize)> = Vec::new();
+        for wire in conductors {
+            let size = wire.size.as_deref().unwrap_or("size not said");
+            let text = format!("{size} {} {}", wire.kind, super::pull::role(wire.role));
+            match wires.iter_mut().find(|(known, _)| *known == text) {
+                Some((_, count)) => *count = count.saturating_add(wire.count),
+                None => wires.push((text, wire.count)),
+            }
+        }
         html! {
             (breaker) "; "
-            @if let Some(run) = row {
-                @for wire in &run.conductors {
-                    (wire.count) " x "
-                    @if let Some(size) = &wire.size { (size) " " (wire.kind) } @else { span.blank.short {} }
-                    " " (super::pull::role(wire.role)) ", "
-                }
-            } @else { "wire " span.blank {} ", " }
+            @for (text, count) in &wires { (count) " x " (text) ", " }
+            @if wires.is_empty() { "wire " span.blank {} ", " }
             "length " (length)
         }
     }
@@ -284,6 +291,7 @@ impl Packet<'_> {
         let all = self.report.cautions();
         let has_feeder = self.checked.shop.count(Kind::Feeder) > 0;
         html! {
+            div.cautions {
             @if has_feeder {
                 p.careful {
                     "The house end of a feeder stays live until its own breaker there is off and locked. Whoever opens the shop's "
@@ -292,13 +300,15 @@ impl Packet<'_> {
             }
             p.careful { "Call the utility locating service before you dig (811 in the US), and again if the marks are gone." }
             @for caution in all.iter().take(CAUTIONS_SHOWN) { p.careful { (sentence(caution)) } }
+            }
             @if all.len() > CAUTIONS_SHOWN { p.small { "Further cautions stand with the checks, on sheet " (Sheet::Checks.number()) "." } }
         }
     }
 
     fn sign_off(&self) -> Markup {
         html! {
-            table.grid.ruled {
+            table.grid.ruled.fixed {
+                colgroup { col style="width:.8in"; col style="width:1.7in"; col style="width:1.15in"; col; col style="width:.9in"; }
                 thead { tr {
                     th scope="col" { "stage" } th scope="col" { "looked at" } th scope="col" { "owner: ready on" }
                     th scope="col" { "inspector: name, result" } th scope="col" { "date" }

@@ -26,7 +26,11 @@ impl Packet<'_> {
         html! {
             h3 { "Schedule of " (panel.about.called) @if let Some(label) = &panel.label { ", " (label) } small { (self.line(panel.place)) } }
             p { (facts) }
-            table.grid {
+            table.grid.fixed {
+                colgroup {
+                    col style="width:.5in"; col style="width:.45in"; col style="width:.75in"; col style="width:.75in"; col style="width:1.05in";
+                    col; col style="width:.95in"; col style="width:.75in";
+                }
                 thead { tr {
                     th scope="col" { "space" } th.number scope="col" { "poles" } th.number scope="col" { "amperes" }
                     th scope="col" { "GFCI, AFCI" } th scope="col" { "circuit" } th scope="col" { "turns off" }
@@ -119,9 +123,11 @@ impl Packet<'_> {
     /// The list that is cut out and stuck on the door: nothing on it but what a person in a hurry looks for.
     fn door_card(&self, panel: &Directory) -> Markup {
         html! {
+            h3 { "Card for the door" small { "cut along the dashes; whatever changes in the panel changes this card" } }
             div.door {
-                h3 { (self.job()) ": " (panel.about.called) }
-                table.grid {
+                h4 { (self.job()) ": " (panel.about.called) }
+                table.grid.fixed {
+                    colgroup { col style="width:.75in"; col style="width:1.1in"; col; }
                     thead { tr {
                         th scope="col" { "space" } th.number scope="col" { "amperes" } th scope="col" { "turns off" }
                     } }
@@ -140,7 +146,6 @@ impl Packet<'_> {
                 @if let Some(caution) = panel.caution() { p.careful { (caution) } }
                 p.small { "Checked against the panel on " span.blank {} " by " span.blank.wide {} }
             }
-            p.small.soft { "Cut along the dashes. Anything that changes in the panel changes this card." }
         }
     }
 }

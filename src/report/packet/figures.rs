@@ -8,7 +8,7 @@ use crate::words::Kind;
 use maud::{Markup, html};
 
 /// Steps of a figure that are shown.
-const MOST_STEPS: usize = 8;
+const MOST_STEPS: usize = 7;
 
 impl Packet<'_> {
     /// Feeders, circuits, panels and machines with every step; runs and boxes a row each.
@@ -90,14 +90,15 @@ impl Packet<'_> {
             }
         }
         html! {
-            @for step in steps.iter().take(MOST_STEPS) {
-                div.steps {
+            div.steps {
+                @for (i, step) in steps.iter().take(MOST_STEPS).enumerate() {
+                    @if i > 0 { "; " }
                     (step.text) @if !step.value.is_empty() { " = " b { (step.value) } }
                     @if let Some(source) = &step.source { " (" (source) ")" }
                     @if let Some(place) = step.places.first().filter(|p| p.file == self.checked.file) { " (" (self.line(*place)) ")" }
                 }
+                @if steps.len() > MOST_STEPS { "; and " (steps.len().saturating_sub(MOST_STEPS)) " steps more" }
             }
-            @if steps.len() > MOST_STEPS { div.steps { "and " (steps.len() - MOST_STEPS) " steps more" } }
         }
     }
 
@@ -121,7 +122,8 @@ impl Packet<'_> {
         html! {
             @if !sheets.is_empty() {
                 h3 { (title) }
-                table.grid {
+                table.grid.fixed {
+                    colgroup { col style="width:1.45in"; }
                     thead { tr {
                         th scope="col" { "item (line)" }
                         @for column in &columns { th.number scope="col" { (column.name.replace('-', " ")) } }

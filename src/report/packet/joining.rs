@@ -28,16 +28,16 @@ impl Packet<'_> {
             div.card {
                 h4 { (super::cover::capital(&place.called)) small { (self.line(place.place)) } }
                 p.careful { (place.caution()) }
-                p.small { "Comes in: " (place.comes_in()) }
+                p.small { @if place.entering.is_empty() { "No wire comes in, by the plan." } @else { "Comes in: " (place.comes_in()) } }
                 @if let Some(bonding) = place.bonding() { p.small { (bonding) } }
-                table.grid.fixed {
+                @if !place.joints.is_empty() { table.grid.fixed {
                     colgroup { col style="width:.3in"; col style="width:.3in"; col; }
                     tbody {
                         @for (number, joint) in place.joints.iter().enumerate() {
                             tr { td { (tick()) } th scope="row" { (number.saturating_add(1)) } td { (joint.text) } }
                         }
                     }
-                }
+                } }
             }
         }
     }

@@ -121,9 +121,11 @@ impl Sheet {
 
 /// The packet of a checked plan as one HTML document.
 pub fn packet(rules: &Rules, checked: &Checked, options: &Options) -> String {
-    let report = Report::of(rules, checked, Depth::Answers);
+    // Trying every answer takes longer than all the rest, and only the questions show it.
+    let is_asked = options.sheets.is_empty() || options.sheets.contains(&Sheet::Questions);
+    let report = Report::of(rules, checked, if is_asked { Depth::Answers } else { Depth::Verdicts });
     let packet = Packet {
-        teller: Teller::new(&rules.code, checked),
+        teller: Teller::new(rules, checked),
         figures: super::figures::sheets(rules, checked, None),
         wires: wires::sheets(rules, checked, None),
         report: &report,

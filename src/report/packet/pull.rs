@@ -33,12 +33,12 @@ impl Packet<'_> {
                 h4 { (run.run) small { (run.what) ", " (self.line(run.place)) } }
                 table.grid.fixed {
                     colgroup {
-                        col style="width:.25in"; col style="width:1.75in"; col; col style="width:.75in"; col style="width:.85in";
+                        col style="width:.28in"; col style="width:1.75in"; col; col style="width:.75in"; col style="width:.85in";
                         col style="width:1.05in"; col style="width:1.2in";
                     }
                     thead { tr {
-                        th scope="col" { "done" } th scope="col" { "pull" } th scope="col" { "for" } th scope="col" { "color" }
-                        th.number scope="col" { "cut" } th scope="col" { "" } th scope="col" { "pulled, if different" }
+                        th scope="col" { "" } th scope="col" { "pull" } th scope="col" { "for" } th scope="col" { "color" }
+                        th.number scope="col" { "cut" } th scope="col" { "goes" } th scope="col" { "pulled, if different" }
                     } }
                     tbody { @for wire in &run.conductors { (conductor(wire)) } }
                 }

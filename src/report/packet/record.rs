@@ -123,7 +123,7 @@ impl Packet<'_> {
     fn tests(&self) -> Markup {
         html! {
             table.grid.fixed {
-                colgroup { col style="width:.35in"; col style="width:1.15in"; col; col style="width:2.1in"; col style="width:1.45in"; }
+                colgroup { col style="width:.35in"; col style="width:1in"; col; col style="width:1.75in"; col style="width:1.7in"; }
                 thead { tr {
                     th scope="col" { "" } th scope="col" { "test" } th scope="col" { "how" } th scope="col" { "should come out" } th scope="col" { "source" }
                 } }
@@ -145,7 +145,12 @@ impl Packet<'_> {
                 rule.asks.iter().any(|(kinds, name, _)| Some(*name) == id && kinds.has(*kind))
             })
         };
-        let rules: Vec<&Rule> = code.rules.iter().filter(asks).collect();
+        let mut rules: Vec<&Rule> = code.rules.iter().filter(asks).collect();
+        // Those that met something here, where any did.
+        let has_met = |rule: &&Rule| self.report.findings.iter().any(|finding| finding.rule == rule.name);
+        if rules.iter().any(|rule| has_met(&rule)) {
+            rules.retain(|rule| has_met(&rule));
+        }
         let editions = self.teller.editions();
         html! {
             @for (i, rule) in rules.iter().enumerate() {
