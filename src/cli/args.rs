@@ -68,6 +68,11 @@ pub enum Command {
         after_help = "Example:\n  ringout packet my.shop --output my-packet.html\n  ringout packet my.shop --sheet cover,checks,plan --date 2027-04-20 > visit.html"
     )]
     Packet(Packet),
+    /// The one-line diagram or the map of boxes and runs, as SVG
+    #[command(
+        after_help = "Example:\n  ringout drawing my.shop --output one-line.svg\n  ringout drawing my.shop --diagram map --page 2 --output map-2.svg"
+    )]
+    Drawing(Drawing),
     /// Two ways of doing it side by side: verdicts, figures, materials and questions that differ
     #[command(after_help = "Example:\n  ringout compare my.shop other.shop")]
     Compare(Compare),
@@ -175,6 +180,33 @@ pub struct Wires {
     /// One box or run, such as `B9` or `"P1 to B1"`; everything if left out
     #[arg(value_name = "BOX or RUN")]
     pub place: Option<String>,
+}
+
+/// Arguments of `drawing`.
+#[derive(Debug, Args)]
+pub struct Drawing {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN")]
+    pub plan: PathBuf,
+    /// Which diagram
+    #[arg(long, value_enum, default_value_t = Diagram::OneLine)]
+    pub diagram: Diagram,
+    /// Which of its pages, where one would be too full
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub page: usize,
+    #[command(flatten)]
+    pub source: RuleSource,
+    #[command(flatten)]
+    pub printing: Printing,
+}
+
+/// The diagrams.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Diagram {
+    /// Supply, feeder, panel, electrodes, and each circuit with what it feeds
+    OneLine,
+    /// Boxes and the runs between them
+    Map,
 }
 
 /// Arguments of commands that print one sheet of one plan.

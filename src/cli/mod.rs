@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod completions;
 mod directory;
+mod drawing;
 mod editor;
 mod figures;
 mod files;
@@ -60,6 +61,7 @@ pub fn run() -> ExitCode {
         Command::Why(args) => why::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Wires(args) => wires::run(&args),
+        Command::Drawing(args) => drawing::run(&args),
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Directory(args) => directory::run(&args),
         Command::Packet(args) => packet::run(&args),

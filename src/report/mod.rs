@@ -8,6 +8,7 @@ mod assemble;
 mod citation;
 pub mod compare;
 pub mod directory;
+pub mod drawing;
 mod excerpt;
 pub mod figures;
 pub mod json;
