@@ -2,7 +2,9 @@
 
 use super::{Outcome, Strictness, Unnoticed, expect, shop};
 use crate::law::code::{Code, Level, RuleId};
-use crate::law::syntax::layer::{Action, CameOut, Change, Layer, LayerExample, Quoted, RuleGuard, Target, Was};
+use crate::law::syntax::layer::{
+    Action, CameOut, Change, Layer, LayerExample, Quoted, RuleGuard, Standing, Target, Was,
+};
 use crate::law::syntax::{Example, Expected, Expr, Message, MessagePiece, Node, Pack, Step};
 use crate::law::{self, layer::amend};
 use crate::plan::syntax::Plan;
@@ -173,7 +175,14 @@ impl<'a> Runner<'a> {
         let ids: Vec<RuleId> = rules.iter().map(|(id, _)| *id).collect();
         let options = law::Options { rules: Some(ids), ..law::Options::default() };
         let verdicts = law::judge(code, &shop, &options);
-        let failure = expect::failure(code, *first, &shop, &verdicts, &plain);
+        // An exception is looked for in the text that has it: the base's, or the layer's beside it.
+        let asked = match &plain.expected {
+            Expected::PassExcept(name) => {
+                rules.iter().find(|(_, rule)| rule.excepts.iter().any(|e| e.name == name.node)).map(|(id, _)| *id)
+            }
+            _ => None,
+        };
+        let failure = expect::failure(code, asked.unwrap_or(*first), &shop, &verdicts, &plain);
         if failure.is_some() {
             return failure;
         }
@@ -238,6 +247,11 @@ fn spoilt(layer: &Layer) -> Vec<(Layer, Unnoticed)> {
     let mut all = Vec::new();
     let block = layer.name.node.clone();
     for (i, change) in layer.changes.iter().enumerate() {
+        // What is not law, or what the base says by itself, changes nothing that could be noticed.
+        let status = change.scope.status.as_ref().or(layer.scope.status.as_ref()).map(|status| &status.node.standing);
+        if matches!(status, Some(Standing::Proposed | Standing::Withdrawn(None) | Standing::Absorbed(_))) {
+            continue;
+        }
         let mut with = |change: Change, span, what: String| {
             let mut spoilt = layer.clone();
             if let Some(place) = spoilt.changes.get_mut(i) {

@@ -15,6 +15,8 @@ use crate::text::{Problem, Span, Spanned, nearest};
 enum Beside {
     /// In its place.
     Instead,
+    /// In its place in the editions of the block.
+    Editions,
     /// In its place where this holds.
     Where(Expr),
     /// Both must be met, everywhere or where this holds.
@@ -44,8 +46,10 @@ impl Work {
         let made = Made { was: today.clone(), now: print::steps(new), ..made };
         let mut beside = match about.when.test(span) {
             None => Beside::Instead,
+            Some(_) if about.when.is_by_edition() => Beside::Editions,
             Some(when) => Beside::Where(when),
         };
+        let whole = about.when.test(span);
         match guard::steps(&was.found, &value.steps, new, &about.when) {
             Found::Same => {}
             Found::Absorbed => return made.with(State::Absorbed),
@@ -57,14 +61,11 @@ impl Work {
                 beside = match (settled, beside) {
                     (Settled::Other, _) => return made.with(State::Refused),
                     (Settled::Own, beside) => beside,
-                    (Settled::Strictest, Beside::Where(when)) => Beside::Both(Some(when)),
-                    (Settled::Strictest, _) => Beside::Both(None),
-                    (Settled::Open, beside) => {
+                    (Settled::Strictest, _) => Beside::Both(whole.clone()),
+                    (Settled::Open, _) => {
                         let which = self.ask_which(rule, &part, by, about);
-                        let when = match beside {
-                            Beside::Where(when) => super::scope::and(vec![when, which.clone()], span).unwrap_or(which),
-                            _ => which,
-                        };
+                        let all = whole.into_iter().chain([which.clone()]).collect();
+                        let when = super::scope::and(all, span).unwrap_or(which);
                         self.swap_value(rule, name, new, Beside::Where(when), about, span);
                         return made.with(State::NotSettled);
                     }
@@ -80,10 +81,7 @@ impl Work {
             if !is_limit || in_where || inside == Some(false) && is_outside(new, &value.steps) {
                 return self.refused(made, &part, about, span);
             }
-            beside = match beside {
-                Beside::Where(when) => Beside::Both(Some(when)),
-                _ => Beside::Both(None),
-            };
+            beside = Beside::Both(about.when.test(span));
         }
         let key = (rule.name.node.clone(), part);
         self.written.entry(key).or_default().push(Written { layer: about.index, below: today });
@@ -122,17 +120,24 @@ impl Work {
         span: Span,
     ) {
         let Some(value) = rule.values.iter_mut().find(|v| v.name == *name) else { return };
-        if let Beside::Where(_) = &beside
-            && about.when.is_by_edition()
-            && let Some(steps) = spliced(&value.steps, new, &about.when)
-        {
-            value.steps = steps;
-            return;
-        }
-        if let Beside::Instead = beside {
-            value.steps = new.to_vec();
-            return;
-        }
+        let beside = match beside {
+            Beside::Instead => {
+                value.steps = new.to_vec();
+                return;
+            }
+            Beside::Editions => match spliced(&value.steps, new, &about.when) {
+                Some(steps) => {
+                    value.steps = steps;
+                    return;
+                }
+                // It turns on days as well, which no list of steps can hold beside editions.
+                None => match about.when.test(span) {
+                    Some(when) => Beside::Where(when),
+                    None => return,
+                },
+            },
+            beside => beside,
+        };
         let title = value.title.clone();
         let mut own = format!("{}-{}", name.node, about.layer.name.node);
         while rule.values.iter().any(|v| v.name.node == own) {
