@@ -364,7 +364,9 @@ pub enum RulesCommand {
     #[command(after_help = "Example:\n  ringout rules list --format json")]
     List(RulesList),
     /// A rule as its file has it
-    #[command(after_help = "Example:\n  ringout rules show gfci-shop")]
+    #[command(
+        after_help = "Example:\n  ringout rules show gfci-shop\n  ringout rules show gfci-shop --for my.shop\n  ringout rules show gfci-shop --for-edit"
+    )]
     Show(RulesShow),
     /// Every word that rules may use: type, origin, meaning, and how a plan says it
     #[command(after_help = "Example:\n  ringout rules words receptacle\n  ringout rules words has-gfci")]
@@ -403,6 +405,12 @@ pub struct RulesShow {
     /// The rule's name, or another name that it answers to; a table, formula or term shows too
     #[arg(value_name = "RULE")]
     pub rule: String,
+    /// The rule as it is in force for this plan, with the layer that each part comes from
+    #[arg(long = "for", value_name = "PLAN")]
+    pub plan: Option<PathBuf>,
+    /// Each part as a line that a layer begins an edit with, its guard included
+    #[arg(long, conflicts_with = "plan")]
+    pub for_edit: bool,
     #[command(flatten)]
     pub source: RuleSource,
     #[command(flatten)]

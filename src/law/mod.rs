@@ -18,4 +18,4 @@ pub use explain::{
     Candidate, Change, Figure, Told, edits_of, explain, figure, figure_of, limits_met, message, question, question_of,
     what_answers_give, what_would_change,
 };
-pub use read::{BLOCKS, RULE_CLAUSES, read, read_layer};
+pub use read::{BLOCKS, LAYER_WORDS, RULE_CLAUSES, read, read_layer};

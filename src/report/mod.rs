@@ -11,6 +11,7 @@ pub mod directory;
 pub mod drawing;
 mod excerpt;
 pub mod figures;
+pub mod in_force;
 pub mod json;
 mod layers;
 pub mod pack;

@@ -9,6 +9,7 @@
 //! Nothing is lost in silence: each edit leaves an [`EditRecord`] with what it found, what it made,
 //! and whether it was made at all.
 
+mod adopt;
 mod edit;
 mod guard;
 mod policy;
@@ -156,6 +157,7 @@ pub fn amend(base: &Pack, layers: &[Layer]) -> Amended {
     for layer in &sorted {
         work.layer(layer);
     }
+    work.adopt(&sorted);
     reach::note(&mut work.out.pack, &work.reached);
     work.out.problems.sort_by_key(|problem| problem.span);
     work.out
@@ -229,6 +231,15 @@ impl Work {
             standing: standing.clone(),
             span: layer.span,
         });
+        if let Some((from, to, place)) = adopt::gap(&layer.adopts) {
+            let (from, to) = (crate::quantity::day_text(from), crate::quantity::day_text(to.saturating_sub(1)));
+            let problem = Problem::error(place, format!("nothing is adopted for permits from {from} to {to}"));
+            self.out.problems.push(problem.help("let the lines meet: `before DAY` on one, `from DAY` on the next"));
+        }
+        if let Some(adopt) = layer.adopts.last().filter(|adopt| adopt.test.is_some()) {
+            let problem = Problem::error(adopt.span, "nothing is adopted for the other buildings");
+            self.out.problems.push(problem.help("add a last line: `adopt NEC YEAR otherwise`"));
+        }
         let is_law = !matches!(standing, Standing::Proposed | Standing::Withdrawn(None));
         self.join(layer, index, &when, is_law);
         for change in &layer.changes {

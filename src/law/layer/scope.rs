@@ -93,8 +93,12 @@ impl When {
     pub fn text(&self) -> String {
         let mut all = Vec::new();
         let range = |(first, end): &(i64, Option<i64>)| match (*first, *end) {
+            (i64::MIN, Some(i64::MIN)) => "no edition".to_string(),
             (i64::MIN, Some(end)) => format!("before NEC {end}"),
-            (first, Some(end)) => format!("NEC {first}, before NEC {end}"),
+            (first, Some(end)) => {
+                let last = EDITIONS.into_iter().rfind(|year| *year < end).filter(|year| *year > first);
+                last.map_or(format!("NEC {first}"), |last| format!("NEC {first} to NEC {last}"))
+            }
             (first, None) => format!("NEC {first} and later"),
         };
         if !self.editions.is_empty() {
