@@ -54,21 +54,26 @@ pub(super) fn steps(was: &[Step], now: &[Step], new: &[Step], when: &When) -> Fo
     if has_day(was) || has_day(now) {
         return other();
     }
-    let (mut wrong, mut is_absorbed) = (Vec::new(), true);
+    let (mut is_wrong, mut is_absorbed) = (false, true);
+    let mut told: BTreeSet<String> = BTreeSet::new();
     for year in editions(was, now).into_iter().filter(|year| when.has_edition(*year)) {
         let here = at(now, year).map(print::limit);
         if here == at(new, year).map(print::limit) {
             continue;
         }
         is_absorbed = false;
-        if here != at(was, year).map(print::limit) {
-            wrong.push(format!("{} in NEC {year}", here.unwrap_or_else(|| "nothing".into())));
-        }
+        is_wrong |= here != at(was, year).map(print::limit);
+        told.extend(here);
     }
     if is_absorbed && !new.is_empty() {
         return Found::Absorbed;
     }
-    if wrong.is_empty() { Found::Same } else { Found::Other(wrong.join(", ")) }
+    match (is_wrong, told.len()) {
+        (false, _) => Found::Same,
+        // The same in every edition that counts: told as it stands there.
+        (true, 1) => Found::Other(told.pop_first().unwrap_or(text)),
+        (true, _) => Found::Other(text),
+    }
 }
 
 /// The editions in which values can differ.
