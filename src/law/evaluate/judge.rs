@@ -13,6 +13,7 @@ use crate::law::code::{Code, Rule, RuleId, Stage};
 use crate::law::verdict::{Lean, Missing, Outcome, Verdict};
 use crate::shop::{ItemRef, Shop};
 use crate::words::name;
+use std::collections::HashSet;
 
 /// What to judge.
 #[derive(Clone, Debug, Default)]
@@ -69,7 +70,7 @@ impl<'a> Judge<'a> {
     /// For one shop and one pack.
     pub fn new(code: &'a Code, shop: &'a Shop) -> Judge<'a> {
         let ground = Ground::for_judging(code, shop);
-        let (memo, trial) = (Memo::new(&ground), Memo::new(&ground));
+        let (memo, trial) = (Memo::new(), Memo::new());
         let has_stated_formula = shop.sources().any(|(kind, name, _)| code.define_of(kind, name).is_some());
         Judge { ground, memo, trial, cuts: None, alike: None, has_stated_formula, share: RULE_WORK_CAP }
     }
@@ -249,12 +250,10 @@ impl<'a> Judge<'a> {
     }
 
     fn missing(&self, rule: &Rule, tried: &[Tried], told_apart: bool) -> Vec<Missing> {
-        let mut missing: Vec<Missing> = Vec::new();
-        for fact in tried.iter().flat_map(|t| &t.settled.missing) {
-            if !missing.contains(fact) {
-                missing.push(*fact);
-            }
-        }
+        let mut seen = HashSet::new();
+        let all = tried.iter().flat_map(|t| &t.settled.missing).copied();
+        // One moment names each fact once.
+        let mut missing: Vec<Missing> = all.filter(|fact| tried.len() == 1 || seen.insert(*fact)).collect();
         if told_apart {
             let differ = |same: fn(&Now) -> usize| {
                 tried.iter().enumerate().any(|(i, a)| {

@@ -38,7 +38,7 @@ impl Out {
 /// A result counts only under the stamp that it was made under. The base memo keeps one stamp for
 /// good; a trial with other facts moves the stamp of its own memo on. What the first of several
 /// trials gave (the root) counts in the others too, where it hangs on no fact that they replace.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(in crate::law) struct Memo {
     defines: Vec<Vec<Vec<Entry>>>,
     calls: Vec<CallEntry>,
@@ -120,9 +120,9 @@ impl CallKey {
 }
 
 impl Memo {
-    /// An empty memo.
-    pub fn new(ground: &Ground) -> Memo {
-        Memo { defines: vec![Vec::new(); ground.code.defines.len()], calls: Vec::new(), stamp: 1, root: 0 }
+    /// An empty memo. Places come when something is kept: most messages need none.
+    pub fn new() -> Memo {
+        Memo { defines: Vec::new(), calls: Vec::new(), stamp: 1, root: 0 }
     }
 
     /// Forgets everything but the first trial.
@@ -164,6 +164,9 @@ impl Memo {
     /// Keeps what a define gave for an item.
     pub fn put(&mut self, ground: &Ground, id: DefineId, (place, item): (usize, usize), out: Out, kept: Kept) {
         let stamp = self.stamp;
+        if self.defines.is_empty() {
+            self.defines = vec![Vec::new(); ground.code.defines.len()];
+        }
         let Some(places) = self.defines.get_mut(id.0 as usize) else { return };
         if places.len() <= place {
             places.resize(place + 1, Vec::new());

@@ -7,6 +7,7 @@ use super::{Interval, Truth};
 use crate::law::code::Rule;
 use crate::law::verdict::{Missing, Outcome};
 use crate::shop::{ItemRef, Value};
+use std::collections::HashSet;
 
 /// Most completions that are tried for one verdict in one moment. Past it the verdict stays unknown.
 const COMPLETIONS_CAP: usize = 4096;
@@ -128,6 +129,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         let mut missing = Vec::new();
         if outcome == Outcome::Unknown && !self.is_outcome_only {
             tree.collect(&mut missing);
+            missing = each_once(missing);
             if missing.is_empty() {
                 missing = seen;
             }
@@ -235,18 +237,13 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
 }
 
 impl Tree {
-    /// Facts that make a difference somewhere, in the order in which they were read.
+    /// Facts that make a difference somewhere, in the order in which they were read; some repeatedly.
     fn collect(&self, into: &mut Vec<Fact>) {
-        let mut add = |fact: &Fact| {
-            if !into.contains(fact) {
-                into.push(*fact);
-            }
-        };
         match self {
             Tree::Fine { .. } | Tree::Attention => {}
-            Tree::Open(facts) => facts.iter().for_each(add),
+            Tree::Open(facts) => into.extend(facts),
             Tree::Split(fact, branches) => {
-                add(fact);
+                into.push(*fact);
                 branches.iter().for_each(|(_, branch)| branch.collect(into));
             }
         }
@@ -322,11 +319,24 @@ fn overlap(a: &Value, b: &Value) -> bool {
 }
 
 fn facts(notes: &[Note]) -> Vec<Fact> {
-    let mut facts = Vec::with_capacity(notes.len());
-    for note in notes {
-        if !facts.contains(&note.fact) {
-            facts.push(note.fact);
+    each_once(notes.iter().map(|note| note.fact).collect())
+}
+
+fn each_once(mut facts: Vec<Fact>) -> Vec<Fact> {
+    // Few are soon compared with each other.
+    if facts.len() < 16 {
+        let mut kept = 0;
+        for at in 0..facts.len() {
+            let Some(fact) = facts.get(at).copied() else { break };
+            if !facts.iter().take(kept).any(|before| *before == fact) {
+                facts.swap(kept, at);
+                kept += 1;
+            }
         }
+        facts.truncate(kept);
+        return facts;
     }
+    let mut seen = HashSet::with_capacity(facts.len());
+    facts.retain(|fact| seen.insert(*fact));
     facts
 }

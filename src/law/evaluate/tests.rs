@@ -288,7 +288,7 @@ fn lists_are_open_until_closed() {
         shop.derive_list(Shop::SHOP, name::RECEPTACLES, List { sure, possible, is_open, choices: 0 });
         let ground = super::ground::Ground::new(&made, &shop);
         let now = ground.moments.that_matter(false, false).next().unwrap();
-        let mut memo = super::memo::Memo::new(&ground);
+        let mut memo = super::memo::Memo::new();
         let mut machine = super::machine::Machine::new(&ground, now, super::reader::Quick::default(), &mut memo, None);
         machine.enter_rule(2, Shop::SHOP);
         assert_eq!(machine.test(&test(any_rule)), any);
@@ -346,7 +346,7 @@ fn look_ups_meet_rows() {
         let shop = shop(&made, 1);
         let ground = super::ground::Ground::new(&made, &shop);
         let now = ground.moments.that_matter(false, false).next().unwrap();
-        let mut memo = super::memo::Memo::new(&ground);
+        let mut memo = super::memo::Memo::new();
         let mut machine = super::machine::Machine::new(&ground, now, super::reader::Quick::default(), &mut memo, None);
         machine.enter_rule(2, R0);
         machine.bind(Slot(0), super::machine::Letter::Number(amps));

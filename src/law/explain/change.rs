@@ -60,7 +60,7 @@ fn changes(code: &Code, shop: &Shop, verdict: &Verdict, word: Option<(Kind, Name
     let ground = Ground::new(code, shop);
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
     let mut changes = by_moment(&ground, rule, verdict);
-    let mut memo = Memo::new(&ground);
+    let mut memo = Memo::new();
     let cuts = Cuts::of(code, rule);
     let facts = match verdict.outcome {
         Outcome::Unknown => verdict.missing.iter().map(|m| (m.item, m.name)).collect(),

@@ -100,7 +100,7 @@ pub enum Told {
 /// What a define with one item gives for an item, and how.
 pub fn figure(code: &Code, shop: &Shop, define: DefineId, item: ItemRef) -> Figure {
     let ground = Ground::new(code, shop);
-    let mut memo = Memo::new(&ground);
+    let mut memo = Memo::new();
     let (by_edition, by_day) =
         code.defines.get(define.0 as usize).map_or((false, false), |d| (d.turns_on_edition, d.turns_on_day));
     let moments: Vec<Now> = ground.moments.that_matter(by_edition, by_day).collect();

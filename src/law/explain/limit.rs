@@ -17,7 +17,7 @@ pub fn limits_met(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<String> {
         return Vec::new();
     }
     let ground = Ground::new(code, shop);
-    let mut memo = Memo::new(&ground);
+    let mut memo = Memo::new();
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
     let mut teller = Teller::new(&ground, &mut memo, now, rule);
     teller.enter_rule(rule, verdict.item);

@@ -19,7 +19,7 @@ pub fn message(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict) -
 fn fill(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict, asked: Option<ItemRef>) -> String {
     let Some(rule) = rule_of(code, verdict.rule) else { return String::new() };
     let ground = Ground::new(code, shop);
-    let mut memo = Memo::new(&ground);
+    let mut memo = Memo::new();
     let Some(now) = moment_of(&ground, rule, verdict) else { return String::new() };
     let mut teller = Teller::new(&ground, &mut memo, now, rule);
     teller.enter_rule(rule, verdict.item);

@@ -24,7 +24,7 @@ const STEPS_CAP: usize = 2000;
 pub fn explain(code: &Code, shop: &Shop, verdict: &Verdict) -> Why {
     let Some(rule) = code.rules.get(verdict.rule.0 as usize) else { return leaf(String::new(), String::new()) };
     let ground = Ground::new(code, shop);
-    let mut memo = Memo::new(&ground);
+    let mut memo = Memo::new();
     let moments = moments_to_tell(&ground, rule, verdict);
     let mut root = leaf(rule.title.clone(), show::outcome(verdict.outcome).into());
     root.places = vec![verdict.place];
