@@ -12,7 +12,7 @@ use crate::shop::Shop;
 pub fn edits_of(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<(u32, Truth)> {
     let Some(rule) = rule_of(code, verdict.rule).filter(|rule| !rule.touched.is_empty()) else { return Vec::new() };
     let ground = Ground::new(code, shop);
-    let mut memo = Memo::new(&ground);
+    let mut memo = Memo::new();
     let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
     let mut teller = Teller::new(&ground, &mut memo, now, rule);
     teller.enter_rule(rule, verdict.item);
