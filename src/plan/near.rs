@@ -5,6 +5,7 @@ use super::near_misses::{self as table, Row, Then, Where};
 use super::syntax::{Keyword, Token, TokenKind};
 use super::wording;
 use crate::text::{Problem, Span};
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -31,13 +32,13 @@ pub(super) fn settle(context: Context<'_>, tokens: Vec<Token>) -> Result<Vec<Tok
     }
     // Each reading may open the way for another (`100 amp` to `100 A`, then `100 A service`).
     // A table row never undoes another, which a test checks; the bound is for the day one does.
+    let mut found = find(context, &tokens);
     for _ in 0..32 {
-        match find(context, &tokens, true) {
-            Some(found) => found.rewrite(&mut tokens),
-            None => break,
-        }
+        let Some(reading) = found.reading else { break };
+        reading.rewrite(&mut tokens);
+        found = find(context, &tokens);
     }
-    match find(context, &tokens, false) {
+    match found.refusal {
         Some(found) => Err(found.refusal(&tokens)),
         None => match tokens.windows(2).find_map(|two| match two {
             [number, unit] if unit.kind == TokenKind::Word && matches!(unit.text.as_str(), "mm2" | "mm²") => {
@@ -145,32 +146,42 @@ fn compile(place: &'static Where, row: &'static Row) -> Compiled {
 
 /// A row that matches tokens `start..end`.
 struct Found {
+    index: usize,
     row: &'static Compiled,
     start: usize,
     end: usize,
 }
 
-fn find(context: Context<'_>, tokens: &[Token], reads: bool) -> Option<Found> {
+/// The first row that gives tokens another reading, and the first that refuses them.
+#[derive(Default)]
+struct First {
+    reading: Option<Found>,
+    refusal: Option<Found>,
+}
+
+fn find(context: Context<'_>, tokens: &[Token]) -> First {
     let table = compiled();
-    let mut best: Option<(usize, Found)> = None;
+    let mut first = First::default();
     for (i, token) in tokens.iter().enumerate() {
-        let lower = token.text.to_lowercase();
+        let is_lower = token.text.bytes().all(|b| b.is_ascii() && !b.is_ascii_uppercase());
+        let lower = if is_lower { Cow::Borrowed(&token.text) } else { Cow::Owned(token.text.to_lowercase()) };
         let anchored = table.by_word.get(lower.as_str()).into_iter().flatten().copied();
         let free = table.free.iter().map(|row| (*row, 0));
         for (index, anchor) in anchored.chain(free) {
             let (Some(start), Some(row)) = (i.checked_sub(anchor), table.rows.get(index)) else { continue };
-            if row.reads() != reads || best.as_ref().is_some_and(|(b, _)| *b <= index) || !row.is_in(context) {
+            let best = if row.reads() { &mut first.reading } else { &mut first.refusal };
+            if best.as_ref().is_some_and(|best| best.index <= index) || !row.is_in(context) {
                 continue;
             }
             if row.matches(tokens, start) {
-                let found = Found { row, start, end: start + row.pieces.len() };
-                if !reads || !found.changes_nothing(tokens) {
-                    best = Some((index, found));
+                let found = Found { index, row, start, end: start + row.pieces.len() };
+                if !row.reads() || !found.changes_nothing(tokens) {
+                    *best = Some(found);
                 }
             }
         }
     }
-    best.map(|(_, found)| found)
+    first
 }
 
 impl Compiled {
@@ -380,13 +391,13 @@ mod tests {
             let met = typed(row).into_iter().any(|mut tokens| {
                 let context = context(row.place);
                 for _ in 0..8 {
-                    match find(context, &tokens, true) {
+                    match find(context, &tokens).reading {
                         Some(found) if std::ptr::eq(found.row, row) => return true,
                         Some(found) => found.rewrite(&mut tokens),
                         None => break,
                     }
                 }
-                find(context, &tokens, false).is_some_and(|found| std::ptr::eq(found.row, row))
+                find(context, &tokens).refusal.is_some_and(|found| std::ptr::eq(found.row, row))
             });
             if !met {
                 wrong.push(row.row.typed);
@@ -402,7 +413,7 @@ mod tests {
             for mut tokens in typed(row) {
                 let context = context(row.place);
                 let mut steps = 0;
-                while let Some(found) = find(context, &tokens, true) {
+                while let Some(found) = find(context, &tokens).reading {
                     found.rewrite(&mut tokens);
                     steps += 1;
                     assert!(steps < 8, "`{}` never settles: {tokens:?}", row.row.typed);

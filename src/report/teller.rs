@@ -1,5 +1,5 @@
 use super::citation::citations;
-use super::{About, Finding, Missing};
+use super::{About, Depth, Finding, Missing};
 use crate::law::Told;
 use crate::law::code::{Code, Rule};
 use crate::law::verdict::{self, Lean, Outcome, Verdict, World};
@@ -51,7 +51,8 @@ impl<'a> Teller<'a> {
     }
 
     /// The verdict as a finding, with its derivation where that is wanted.
-    pub fn finding(&self, verdict: &Verdict, with_why: bool) -> Option<Finding> {
+    pub fn finding(&self, verdict: &Verdict, depth: Depth) -> Option<Finding> {
+        let with_why = depth == Depth::Derivations;
         let rule = self.rule(verdict)?;
         let shop = self.shop();
         let say = |message| law::message(self.code, shop, message, verdict);
@@ -73,7 +74,10 @@ impl<'a> Teller<'a> {
             also,
             cites: [citations(&rule.cites, &self.editions()), self.local_citations(verdict)].concat(),
             is_memory: rule.is_memory,
-            missing: verdict.missing.iter().map(|m| self.missing(*m, verdict)).collect(),
+            missing: match depth {
+                Depth::Overview => Vec::new(),
+                _ => verdict.missing.iter().map(|m| self.missing(*m, verdict)).collect(),
+            },
             leans_on: self.leans_on(verdict),
             editions: editions(&verdict.worlds),
             edits: self.edits(verdict),

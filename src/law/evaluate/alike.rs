@@ -7,10 +7,8 @@
 
 use super::Truth;
 use super::ground::Ground;
-use super::memo::{self, Memo, Out};
 use super::moment::Now;
 use super::search::Settled;
-use crate::law::code::DefineId;
 use crate::law::verdict::Missing;
 use crate::shop::{How, ItemRef, List, Shop, Value};
 use crate::words::{Kind, NameId};
@@ -30,8 +28,6 @@ pub(in crate::law) enum Look {
     Fact(ItemRef, NameId),
     /// A list.
     List(ItemRef, NameId),
-    /// What the plan as it is gave for a define, in the place of its moment.
-    Define(DefineId, usize, ItemRef),
     /// Which of two items comes first in the plan.
     Order(ItemRef, ItemRef),
 }
@@ -56,7 +52,6 @@ impl Trail {
 enum Seen<'a> {
     Fact(&'a Value, How),
     List(Option<&'a List>),
-    Define(Option<Out>),
     Order(bool),
 }
 
@@ -65,9 +60,11 @@ enum Seen<'a> {
 enum Answer {
     Fact(Value, How),
     List(Option<List>),
-    Define(Option<Out>),
     Order(bool),
 }
+
+/// What a search begins with: the moment, whether the item is in the rule's list, the item.
+pub(in crate::law) type Start = (Now, Truth, ItemRef);
 
 /// The searches of one rule, as trees of looks.
 #[derive(Debug, Default)]
@@ -75,13 +72,15 @@ pub(in crate::law) struct Alike {
     /// Where a search begins: the moment, whether the item is in the rule's list, its kind.
     roots: Vec<((Now, Truth, Kind), usize)>,
     nodes: Vec<Node>,
+    #[cfg(test)]
+    pub found: std::cell::Cell<usize>,
 }
 
 #[derive(Debug)]
 enum Node {
     Open,
     Look(Look, Vec<(Answer, usize)>),
-    Result(Settled),
+    Result(Settled, bool),
 }
 
 /// The items that a search met, by their numbers.
@@ -89,29 +88,32 @@ struct Met(Vec<ItemRef>);
 
 impl Alike {
     /// What a search gave for an item that is like this one.
-    pub fn find(&self, ground: &Ground, base: &Memo, (now, belongs, item): (Now, Truth, ItemRef)) -> Option<Settled> {
+    pub fn find(&self, ground: &Ground, (now, belongs, item): Start) -> Option<(Settled, bool)> {
         let mut met = Met::of(item);
         let mut at = self.roots.iter().find(|(start, _)| *start == (now, belongs, item.kind))?.1;
         loop {
             match self.nodes.get(at)? {
                 Node::Open => return None,
-                Node::Result(settled) => return with_items(settled, |item| met.item(item)),
+                Node::Result(settled, is_weak) => {
+                    #[cfg(test)]
+                    self.found.set(self.found.get() + 1);
+                    return Some((with_items(settled, |item| met.item(item))?, *is_weak));
+                }
                 Node::Look(look, answers) => {
-                    let seen = see(ground, base, look.with(|item| met.item(item))?);
+                    let seen = see(ground, look.with(|item| met.item(item))?);
                     at = answers.iter().find(|(answer, _)| met.fits(answer, &seen))?.1;
                 }
             }
         }
     }
 
-    /// Keeps what a search gave; gives nothing where it can't be kept.
+    /// Keeps what a search gave, and whether an assumption or claim was read; gives nothing where it can't be kept.
     pub fn keep(
         &mut self,
         ground: &Ground,
-        base: &Memo,
-        (now, belongs, item): (Now, Truth, ItemRef),
+        (now, belongs, item): Start,
         trail: &Trail,
-        settled: &Settled,
+        (settled, is_weak): (&Settled, bool),
     ) -> Option<()> {
         if trail.looks.len() > LOOKS_CAP {
             return None;
@@ -126,7 +128,7 @@ impl Alike {
                 *node = Node::Look(kept, Vec::new());
             }
             let Node::Look(known, answers) = node else { return None };
-            let seen = see(ground, base, *look);
+            let seen = see(ground, *look);
             at = match answers.iter().find(|(answer, _)| met.fits(answer, &seen)) {
                 _ if *known != kept => return None,
                 Some((_, next)) => *next,
@@ -138,7 +140,7 @@ impl Alike {
                 }
             };
         }
-        *self.nodes.get_mut(at)? = Node::Result(with_items(settled, |item| met.number(item))?);
+        *self.nodes.get_mut(at)? = Node::Result(with_items(settled, |item| met.number(item))?, is_weak);
         Some(())
     }
 
@@ -154,7 +156,7 @@ impl Alike {
 }
 
 /// What a look gives in this plan.
-fn see<'a>(ground: &Ground<'a>, base: &Memo, look: Look) -> Seen<'a> {
+fn see<'a>(ground: &Ground<'a>, look: Look) -> Seen<'a> {
     let shop = ground.shop;
     match look {
         Look::Fact(item, name) => Seen::Fact(shop.fact(item, name), shop.source(item, name).how),
@@ -162,11 +164,6 @@ fn see<'a>(ground: &Ground<'a>, base: &Memo, look: Look) -> Seen<'a> {
             Value::List(id) => Some(shop.list(*id)),
             _ => None,
         }),
-        Look::Define(id, place, item) => {
-            let define = ground.code.defines.get(id.0 as usize);
-            let kept = define.and_then(|define| base.get(id, place, memo::seat(shop, define, item)));
-            Seen::Define(kept.map(|kept| kept.out).filter(Out::is_decided))
-        }
         Look::Order(a, b) => Seen::Order(a < b),
     }
 }
@@ -177,7 +174,6 @@ impl Look {
         Some(match self {
             Look::Fact(of, name) => Look::Fact(item(of)?, name),
             Look::List(of, name) => Look::List(item(of)?, name),
-            Look::Define(id, place, of) => Look::Define(id, place, item(of)?),
             Look::Order(a, b) => Look::Order(item(a)?, item(b)?),
         })
     }
@@ -229,10 +225,6 @@ impl Met {
                     && a.possible.iter().zip(&b.possible).all(|(a, b)| self.meet(*b) == Some(*a))
             }
             (Answer::List(None), Seen::List(None)) => true,
-            (Answer::Define(Some(Out::Item(Some(a)))), Seen::Define(Some(Out::Item(Some(b))))) => {
-                self.meet(*b) == Some(*a)
-            }
-            (Answer::Define(a), Seen::Define(b)) => a == b,
             (Answer::Order(a), Seen::Order(b)) => a == b,
             _ => false,
         };
@@ -254,8 +246,6 @@ impl Met {
                 is_open: list.is_open,
                 choices: list.choices,
             })),
-            Seen::Define(Some(Out::Item(Some(item)))) => Answer::Define(Some(Out::Item(Some(self.meet(*item)?)))),
-            Seen::Define(out) => Answer::Define(*out),
             Seen::Order(is_before) => Answer::Order(*is_before),
         })
     }
@@ -271,4 +261,54 @@ fn with_items(settled: &Settled, item: impl Fn(ItemRef) -> Option<ItemRef>) -> O
         missing: missing.collect::<Option<_>>()?,
         ordinary: ordinary.collect::<Option<_>>()?,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::law::code::RuleId;
+    use crate::law::evaluate::Judge;
+    use crate::text::FileId;
+    use crate::{Rules, plan, shop, wiring};
+    use std::fmt::Write;
+
+    /// Circuits of four makes in turn, each make several times, so that some are alike and some nearly so.
+    fn rows() -> String {
+        let mut text = String::from("shop\n  code NEC 2023\nfeeder F1 from house to P1\npanel P1: main 100 A\n");
+        for n in 0..12 {
+            let make = ["20 A", "20 A, wire 12 AWG Cu", "30 A", "15 A, 30 ft long"][n % 4];
+            _ = writeln!(text, "circuit C{n}: breaker {make}\n  feeds R{n} then Q{n}");
+            let hung = if n == 5 { ", GFCI" } else { "" };
+            _ = writeln!(text, "receptacle R{n}: 5-20R{hung}\nreceptacle Q{n}: 5-20R");
+        }
+        text
+    }
+
+    /// What an item gets from one that is like it is what it gets by itself: by every rule, on plans whose items
+    /// are alike, nearly alike and not at all.
+    #[test]
+    fn alike_items_get_what_each_gets_alone() {
+        let rules = Rules::builtin();
+        let rows = rows();
+        let known = [include_str!("../../../examples/half-known.shop"), include_str!("../../../examples/sound.shop")];
+        let mut met = 0;
+        for text in [rows.as_str()].into_iter().chain(known) {
+            let read = plan::read(FileId(999), text);
+            let mut built = shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+            wiring::complete(&mut built);
+            let (mut shared, mut alone) = (Judge::new(&rules.code, &built), Judge::new(&rules.code, &built));
+            alone.take_none_as_alike();
+            for (number, rule) in rules.code.rules.iter().enumerate() {
+                let id = RuleId(number as u32);
+                let (mut given, mut own) = (Vec::new(), Vec::new());
+                shared.rule(id, rule, &mut given);
+                alone.rule(id, rule, &mut own);
+                for (a, b) in given.iter().zip(&own) {
+                    assert_eq!(format!("{a:?}"), format!("{b:?}"), "{}", rule.name);
+                }
+                assert_eq!(given.len(), own.len());
+                met += shared.count_of_alike();
+            }
+        }
+        assert!(met > 100, "only {met} verdicts came from items that are alike");
+    }
 }

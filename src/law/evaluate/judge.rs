@@ -1,5 +1,5 @@
 use super::Truth;
-use super::alike::{Alike, Trail};
+use super::alike::{Alike, Start, Trail};
 use super::cuts::Cuts;
 use super::finish::{lean_on, places};
 use super::ground::Ground;
@@ -86,7 +86,7 @@ impl<'a> Judge<'a> {
         }
     }
 
-    fn rule(&mut self, id: RuleId, rule: &Rule, verdicts: &mut Vec<Verdict>) {
+    pub(super) fn rule(&mut self, id: RuleId, rule: &Rule, verdicts: &mut Vec<Verdict>) {
         self.cuts = None;
         let subjects = self.subjects(rule);
         if subjects.is_empty() {
@@ -96,39 +96,34 @@ impl<'a> Judge<'a> {
         let moments: Vec<Now> = self.ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
         self.share = RULE_WORK_CAP / subjects.len();
         self.alike = (subjects.len() > 1 && !self.has_stated_formula).then(Alike::default);
-        let quick = self.quick(rule, &subjects, &moments);
         verdicts.reserve(subjects.len());
-        for (number, (item, belongs)) in subjects.iter().enumerate() {
-            let rulings = quick.iter().skip(number).step_by(subjects.len());
-            verdicts.push(match (moments.as_slice(), rulings.clone().next()) {
-                ([_], Some((ruling, false))) if matches!(ruling.outcome, Outcome::Pass | Outcome::NotApplicable) => {
-                    let mut verdict = self.verdict(id, *item, ruling.outcome);
-                    verdict.exception = ruling.exception;
-                    verdict
-                }
-                _ => {
-                    let tried = moments.iter().zip(rulings);
-                    let tried = tried.map(|(now, quick)| self.moment(rule, *item, *belongs, *now, *quick)).collect();
-                    self.item(id, rule, *item, tried)
-                }
-            });
+        let mut tried = Vec::with_capacity(moments.len());
+        for (item, belongs) in subjects {
+            tried.clear();
+            tried.extend(moments.iter().map(|now| self.moment(rule, item, belongs, *now)));
+            verdicts.push(self.item(id, rule, item, &tried));
         }
     }
 
-    /// Every item in every moment the quick way, moment by moment; and whether an assumption or claim was read.
-    fn quick(&mut self, rule: &Rule, subjects: &[(ItemRef, Truth)], moments: &[Now]) -> Vec<(Ruling, bool)> {
-        let mut out = Vec::with_capacity(subjects.len() * moments.len());
-        for now in moments {
-            let mut machine = Machine::new(&self.ground, *now, Quick::default(), &mut self.memo, None);
-            for (item, belongs) in subjects {
-                // What needs better evidence is met with care only.
-                out.push(match rule.evidence.is_empty() {
-                    true => (machine.rule(rule, *item, *belongs), std::mem::take(&mut machine.reader.is_weak)),
-                    false => (Ruling::unknown(), true),
-                });
-            }
+    #[cfg(test)]
+    pub(super) fn take_none_as_alike(&mut self) {
+        self.has_stated_formula = true;
+    }
+
+    /// How many verdicts of the last rule came from an item that is alike.
+    #[cfg(test)]
+    pub(super) fn count_of_alike(&self) -> usize {
+        self.alike.as_ref().map_or(0, |alike| alike.found.get())
+    }
+
+    /// An item the quick way, and whether an assumption or claim was read.
+    fn quick(&mut self, rule: &Rule, item: ItemRef, belongs: Truth, now: Now) -> (Ruling, bool) {
+        // What needs better evidence is met with care only.
+        if !rule.evidence.is_empty() {
+            return (Ruling::unknown(), true);
         }
-        out
+        let mut machine = Machine::new(&self.ground, now, Quick::default(), &mut self.memo, None);
+        (machine.rule(rule, item, belongs), machine.reader.is_weak)
     }
 
     fn verdict(&self, rule: RuleId, item: ItemRef, outcome: Outcome) -> Verdict {
@@ -177,12 +172,12 @@ impl<'a> Judge<'a> {
     }
 
     /// One verdict from what each possible moment gives.
-    fn item(&mut self, id: RuleId, rule: &Rule, item: ItemRef, tried: Vec<Tried>) -> Verdict {
+    fn item(&mut self, id: RuleId, rule: &Rule, item: ItemRef, tried: &[Tried]) -> Verdict {
         let outcome = combine(tried.iter().map(|t| t.settled.outcome));
         let differs = tried.windows(2).any(|pair| matches!(pair, [a, b] if a.settled.outcome != b.settled.outcome));
         let mut verdict = self.verdict(id, item, outcome);
         if outcome == Outcome::Unknown {
-            verdict.missing = self.missing(rule, &tried, differs);
+            verdict.missing = self.missing(rule, tried, differs);
         }
         if outcome == Outcome::Unknown && differs {
             verdict.worlds = tried.iter().map(|t| (t.now.world(rule.turns_on_day), t.settled.outcome)).collect();
@@ -208,45 +203,38 @@ impl<'a> Judge<'a> {
         verdict
     }
 
-    /// What one moment gives, with care where the quick way left something open or read an assumption.
-    fn moment(
-        &mut self,
-        rule: &Rule,
-        item: ItemRef,
-        belongs: Truth,
-        now: Now,
-        (mut ruling, is_weak): (Ruling, bool),
-    ) -> Tried {
-        let mut settled = Settled { outcome: ruling.outcome, ruling, missing: Vec::new(), ordinary: Vec::new() };
-        if ruling.outcome == Outcome::Unknown {
-            settled = self.completed(rule, item, belongs, now);
-            ruling = settled.ruling;
-        }
+    /// What one moment gives: what it gave for an item that is like this one, else the quick way, with care
+    /// where that left something open or read an assumption.
+    fn moment(&mut self, rule: &Rule, item: ItemRef, belongs: Truth, now: Now) -> Tried {
+        let known = self.alike.as_ref().and_then(|alike| alike.find(&self.ground, (now, belongs, item)));
+        let (settled, is_weak) = known.unwrap_or_else(|| {
+            let (ruling, is_weak) = self.quick(rule, item, belongs, now);
+            if ruling.outcome == Outcome::Unknown {
+                self.completed(rule, (now, belongs, item), is_weak)
+            } else {
+                (Settled { outcome: ruling.outcome, ruling, missing: Vec::new(), ordinary: Vec::new() }, is_weak)
+            }
+        });
         let mut leans: Vec<Lean> = settled.ordinary.iter().map(|(item, name)| Lean::Ordinary(*item, *name)).collect();
         if is_weak && settled.outcome != Outcome::NotApplicable {
             let trial = (&mut self.trial, &self.memo);
             lean_on(&self.ground, trial, rule, (item, belongs), now, settled.outcome, &mut leans);
         }
-        settled.ruling = ruling;
         Tried { now, settled, leans }
     }
 
-    /// What comes of trying completions, for this item or one that is like it.
-    fn completed(&mut self, rule: &Rule, item: ItemRef, belongs: Truth, now: Now) -> Settled {
-        let Judge { ground, memo, trial, cuts, alike, .. } = self;
-        let start = (now, belongs, item);
-        if let Some(settled) = alike.as_ref().and_then(|alike| alike.find(ground, memo, start)) {
-            return settled;
-        }
+    /// What comes of trying completions.
+    fn completed(&mut self, rule: &Rule, (now, belongs, item): Start, is_weak: bool) -> (Settled, bool) {
+        let Judge { ground, trial, cuts, alike, .. } = self;
         let cuts = cuts.get_or_insert_with(|| Cuts::of(ground.code, rule));
         let mut reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
         reader.trail = alike.is_some().then(Trail::default);
-        let mut machine = Machine::new(ground, now, reader, trial, Some(memo));
+        let mut machine = Machine::new(ground, now, reader, trial, None);
         let settled = Search::new(&mut machine, (rule, cuts), item, belongs).within(self.share).run();
         if let (Some(alike), Some(trail)) = (alike, &machine.reader.trail) {
-            alike.keep(ground, memo, start, trail, &settled);
+            alike.keep(ground, (now, belongs, item), trail, (&settled, is_weak));
         }
-        settled
+        (settled, is_weak)
     }
 
     fn missing(&self, rule: &Rule, tried: &[Tried], told_apart: bool) -> Vec<Missing> {

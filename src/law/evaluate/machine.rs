@@ -1,4 +1,3 @@
-use super::alike::Look;
 use super::ground::Ground;
 use super::memo::{self, CallKey, Memo, Out, Recalled};
 use super::moment::Now;
@@ -170,7 +169,6 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         let ground = self.ground;
         let Some(define) = ground.code.defines.get(id.0 as usize) else { return Out::Test(Truth::Unknown) };
         let (place, seat) = (memo::place(ground, define, &self.now), memo::seat(ground.shop, define, item));
-        self.reader.looked(Look::Define(id, place, item));
         let recalled = (self.base.and_then(|base| base.get(id, place, seat)), self.memo.get(id, place, seat));
         if let Some(out) = self.recall(recalled) {
             return out;
@@ -189,8 +187,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         let Some((define, before)) = self.enter_call(call) else { return Out::Test(Truth::Unknown) };
         let arguments = self.letters.get(self.frame..self.frame + call.arguments.len()).unwrap_or_default();
         let key = CallKey::new(call.define, memo::place(self.ground, define, &self.now), arguments);
-        // What the plan as it is gave for a call hangs on which other calls were met since; trials do without.
-        let recalled = key.as_ref().map(|key| (None, self.memo.get_call(key)));
+        let recalled = key.as_ref().map(|key| (self.base.and_then(|base| base.get_call(key)), self.memo.get_call(key)));
         let out = match recalled.and_then(|recalled| self.recall(recalled)) {
             Some(out) => out,
             None => {
