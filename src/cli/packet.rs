@@ -9,10 +9,10 @@ pub fn run(args: &Packet) -> End {
     if let Some(path) = args.printing.output.as_ref().filter(|path| path.is_file() && !args.replace) {
         return End::of(output::complain(&format!("{} is there already; `--replace` writes over it", path.display())));
     }
-    let Some((rules, rules_are_read)) = files::rules(&args.judging.source, &args.printing) else {
+    let Some(input) = files::plan(&args.plan) else { return End::Wrong };
+    let Some((rules, rules_are_read)) = files::rules_for(&args.judging.source, &args.printing, &input) else {
         return End::Wrong;
     };
-    let Some(input) = files::plan(&args.plan) else { return End::Wrong };
     let judged = super::options(&args.judging);
     let checked = ringout::check(&rules, &input.name, &input.text, &judged);
     let options = Options {

@@ -5,7 +5,7 @@ use super::frame::fill;
 use super::{Packet, Sheet};
 use crate::law::code::Stage;
 use crate::report::Counts;
-use crate::report::text::{LIMITS, counted, moment, sentence};
+use crate::report::text::{LIMITS, counted, layers, listed, moment, sentence};
 use crate::shop::{ItemRef, Shop, Value};
 use crate::words::{Kind, NameId, name};
 use maud::{Markup, html};
@@ -42,6 +42,7 @@ impl Packet<'_> {
                     }
                 }
                 (self.unread())
+                (self.layers())
                 h3 { "Take care" }
                 (self.cautions())
                 h3 { "Sign-off by stage" small { "the checks of each visit are on sheet " (Sheet::Checks.number()) } }
@@ -71,8 +72,8 @@ impl Packet<'_> {
         let date = self.options.date.as_ref().map(|date| html! { (date) });
         let permit = self.permit();
         let edition = self.report.edition.map(|year| html! { "NEC " (year) });
-        let layers: Vec<&str> = self.checked.shop.layers.iter().map(|layer| layer.node.as_str()).collect();
-        let layers = (!layers.is_empty()).then(|| html! { (layers.join(", ")) ", named in the plan, not applied:" });
+        let titles: Vec<&str> = self.report.layers.iter().map(|layer| layer.title.as_str()).collect();
+        let layers = (!titles.is_empty()).then(|| html! { (listed(&titles, 3)) });
         let title = self.report.title.as_ref().map(|title| html! { b { (title) } });
         html! {
             div.fills {
@@ -84,7 +85,7 @@ impl Packet<'_> {
                 (fill("Telephone", None, false))
                 (fill("Permit number", permit, false))
                 (fill("Edition of the code in force", edition, false))
-                (fill("Local amendments (ask the office; none are applied here)", layers, true))
+                (fill("Local amendments (ask the office for all that are in force)", layers, true))
                 (fill("Drawn by", None, false))
                 (fill("Electrician and license number, for parts kept for one", None, true))
             }
@@ -282,6 +283,20 @@ impl Packet<'_> {
                             }
                         }
                     }
+                }
+            }
+        }
+    }
+
+    /// Whose amendments the rules were read with, and what each of their edits came to.
+    fn layers(&self) -> Markup {
+        html! {
+            @if !self.report.layers.is_empty() {
+                h3 { "Local amendments" small { "over the rules that this plan was held against" } }
+                @for layer in &self.report.layers { p.small { (layers::named(layer)) } }
+                @for (heading, edits) in layers::sections(self.report) {
+                    p.small { b { (heading) ":" } }
+                    ul.points { @for edit in edits { li { span {} span { (layers::told(self.report, edit)) } } } }
                 }
             }
         }

@@ -2,10 +2,14 @@
 
 use super::{Packet, Sheet};
 use crate::law::code::Stage;
-use crate::report::text::{LIMITS, moment};
+use crate::report::problems::at;
+use crate::report::text::{LIMITS, local, moment};
 use crate::report::{Finding, Question};
 use crate::text::Span;
 use maud::{Markup, html};
+
+/// Characters of the job's name at the head of each page: two lines.
+const LONGEST_HEAD: usize = 120;
 
 impl Packet<'_> {
     /// What the job is called; the plan's file where nobody said.
@@ -34,34 +38,39 @@ impl Packet<'_> {
                 table.frame role="presentation" {
                     thead { tr { td {
                         div.top {
-                            span.job { (self.job()) ": electrical plan" }
+                            span.job { (shortened(self.job())) ": electrical plan" }
                             span.sheet-number { "Sheet " b { (number) } }
                         }
                     } } }
-                    tfoot { tr { td { div.foot { "Held against " (self.edition()) ", local amendments not applied. " (LIMITS) } } } }
+                    tfoot { tr { td { div.foot { "Held against " (self.edition()) ". " (local(self.report)) " " (LIMITS) } } } }
                     tbody { tr { td {
                         h2 id={ (number) "-title" } { (title) }
-                        (body)
+                        div.scroll { (body) }
                     } } }
                 }
             }
         }
     }
 
-    /// `line 25`, as a link where the plan is printed too.
+    /// `line 25`, as a link where the plan is printed too; a line of another file with that file's name.
     pub(super) fn line(&self, place: Span) -> Markup {
-        let line = self.checked.sources.place(place).line;
-        self.linked_line(line, &format!("line {line}"))
+        match place.file == self.checked.file {
+            true => html! { (self.linked_line(place, "line ")) },
+            false => html! { (at(&self.checked.sources, place)) },
+        }
     }
 
-    /// The number of a line alone, as a link.
+    /// The number of a line of the plan alone, as a link.
     pub(super) fn line_number(&self, place: Span) -> Markup {
-        let line = self.checked.sources.place(place).line;
-        self.linked_line(line, &line.to_string())
+        self.linked_line(place, "")
     }
 
-    fn linked_line(&self, line: u32, text: &str) -> Markup {
-        html! { @if self.prints(Sheet::Plan) { a href={ "#L" (line) } { (text) } } @else { (text) } }
+    fn linked_line(&self, place: Span, before: &str) -> Markup {
+        let line = self.checked.sources.place(place).line;
+        html! {
+            @if self.prints(Sheet::Plan) { a href={ "#L" (line) } { (before) (line) } }
+            @else { (before) (line) }
+        }
     }
 
     /// Lines of several places, each once.
@@ -98,6 +107,14 @@ impl Packet<'_> {
     pub(super) fn mark(&self, name: &str) -> Markup {
         let mark = html! { span.mark.heavy { (name) } };
         html! { @if self.prints(Sheet::Checks) { a href={ "#" (name) } { (mark) } } @else { (mark) } }
+    }
+}
+
+/// A name for the head of every page: the cover has all of it.
+fn shortened(name: &str) -> String {
+    match name.chars().count() > LONGEST_HEAD {
+        true => name.chars().take(LONGEST_HEAD).chain(['…']).collect(),
+        false => name.to_string(),
     }
 }
 

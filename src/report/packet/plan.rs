@@ -70,7 +70,7 @@ impl Packet<'_> {
 
     fn unread_lines(&self) -> Vec<u32> {
         let mut lines = Vec::new();
-        for problem in self.report.unread() {
+        for problem in self.report.unread().filter(|problem| problem.span.file == self.checked.file) {
             let place = self.checked.sources.place(problem.span);
             lines.extend(place.line..=place.end_line.max(place.line));
         }

@@ -56,12 +56,17 @@ fn head(page: &mut Page, report: &Report) {
         ),
         _ => "Held against the rules given.".to_string(),
     };
+    let local = local(report);
+    page.text(&format!("{edition} {local}"));
+}
+
+/// Whose amendments the rules were read with.
+pub(in crate::report) fn local(report: &Report) -> String {
     let titles: Vec<&str> = report.layers.iter().map(|layer| layer.title.as_str()).collect();
-    let local = match titles.as_slice() {
+    match titles.as_slice() {
         [] => "No local amendments are applied: ask your office for them.".to_string(),
         _ => format!("With the amendments of {}.", listed(&titles, 5)),
-    };
-    page.text(&format!("{edition} {local}"));
+    }
 }
 
 /// What could not be read, before everything else: it may change the rest.

@@ -2,7 +2,7 @@
 
 use super::{counted, listed};
 use crate::report::page::{Ink, Page};
-use crate::report::{EditLine, Report};
+use crate::report::{EditLine, LayerLine, Report};
 
 /// Most edits of one sort that are told one by one.
 const EDITS_SHOWN: usize = 12;
@@ -15,27 +15,37 @@ pub(super) fn layers(page: &mut Page, report: &Report) {
     page.heading(Ink::Strong, "LAYERS", &format!("{} over the rules", counted(report.layers.len(), "local text")));
     page.gap();
     for layer in &report.layers {
-        let looked =
-            layer.checked.as_ref().map_or("nobody said when it was looked up".into(), |day| format!("looked up {day}"));
-        page.indented(2, &format!("{} ({}): {}, {looked}; {}", layer.title, layer.kind, layer.status, layer.source));
+        page.indented(2, &named(layer));
     }
-    let of = |wanted: &'static [&'static str]| report.edits.iter().filter(move |edit| wanted.contains(&edit.state));
-    let switched: Vec<&EditLine> = report.edits.iter().filter(|edit| edit.is_switch()).collect();
-    let changed: Vec<&EditLine> = of(&["applied"]).filter(|edit| !edit.is_switch()).collect();
-    section(page, report, "Switched off", &switched);
-    section(page, report, "Changed", &changed);
-    section(page, report, "Not settled: both texts were tried", &of(&["not-settled"]).collect::<Vec<_>>());
+    for (heading, edits) in sections(report) {
+        section(page, report, heading, &edits);
+    }
+}
+
+/// `State of Utah (state): in force, looked up 2026-11-25; Utah Code 15A-3-601`.
+pub(in crate::report) fn named(layer: &LayerLine) -> String {
+    let looked =
+        layer.checked.as_ref().map_or("nobody said when it was looked up".into(), |day| format!("looked up {day}"));
+    format!("{} ({}): {}, {looked}; {}", layer.title, layer.kind, layer.status, layer.source)
+}
+
+/// The edits by what they came to, those that change most first; no heading without one.
+pub(in crate::report) fn sections(report: &Report) -> Vec<(&'static str, Vec<&EditLine>)> {
+    let of = |wanted: &[&str]| report.edits.iter().filter(|edit| wanted.contains(&edit.state)).collect::<Vec<_>>();
+    let (switched, changed) = of(&["applied"]).into_iter().partition(|edit| edit.is_switch());
     let idle =
         ["absorbed", "out-of-date", "refused", "not-valid-here", "proposed", "withdrawn", "other-edition", "other-day"];
-    let idle: Vec<&EditLine> = report.edits.iter().filter(|edit| idle.contains(&edit.state)).collect();
-    section(page, report, "Not applied", &idle);
-    section(page, report, "Wishes: advice, never law", &of(&["wish"]).collect::<Vec<_>>());
+    let all = [
+        ("Switched off", switched),
+        ("Changed", changed),
+        ("Not settled: both texts were tried", of(&["not-settled"])),
+        ("Not applied", of(&idle)),
+        ("Wishes: advice, never law", of(&["wish"])),
+    ];
+    all.into_iter().filter(|(_, edits)| !edits.is_empty()).collect()
 }
 
 fn section(page: &mut Page, report: &Report, heading: &str, edits: &[&EditLine]) {
-    if edits.is_empty() {
-        return;
-    }
     page.gap();
     page.text(&format!("{heading}:"));
     for edit in edits.iter().take(EDITS_SHOWN) {
@@ -48,7 +58,7 @@ fn section(page: &mut Page, report: &Report, heading: &str, edits: &[&EditLine])
 }
 
 /// `gfci-250v, value top-volts: at most 125 V in place of at most 250 V (State of Utah: Utah Code 15A-3-601)`.
-fn told(report: &Report, edit: &EditLine) -> String {
+pub(in crate::report) fn told(report: &Report, edit: &EditLine) -> String {
     let layer = report.layers.get(edit.layer).map_or("", |layer| layer.title.as_str());
     let what = match (edit.verb, edit.was.as_str(), edit.now.as_str()) {
         ("strike", _, _) if edit.part == "rule" => format!("\"{}\"", edit.title),

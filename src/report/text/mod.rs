@@ -6,14 +6,14 @@ mod check;
 mod compare;
 mod directory;
 mod figures;
-mod layers;
+pub(super) mod layers;
 mod takeoff;
 mod why;
 mod wires;
 
 pub use ask::ask;
 pub use check::check;
-pub(super) use check::grouped;
+pub(super) use check::{grouped, local};
 pub use compare::compare;
 pub use directory::directory;
 pub(super) use directory::letter;
