@@ -610,7 +610,7 @@ fn circuits() {
             &["C1.neutral-partners = [circuit C2, circuit C3]", "C3.neutral-partners = [circuit C1]"],
         ),
         ("circuit C1: neutral own", &["C1.neutral-partners = []", "C1.has-neutral = yes"]),
-        ("circuit C1: neutral unknown", &["C1.neutral-partners = -"]),
+        ("circuit C1: neutral unknown", &["C1.neutral-partners = [ …]"]),
         ("circuit C1: own neutral", &["C1.neutral-partners = []"]),
         ("circuit C1: interrupting 10 kA", &["C1.breaker.interrupting-rating = 10000 A"]),
         ("circuit C1: no neutral", &["C1.has-neutral = no"]),

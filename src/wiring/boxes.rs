@@ -131,7 +131,27 @@ impl Writer {
                 if is_sure { entries.sure.push(entry) } else { entries.possible.push(entry) }
             }
         }
-        let mut grounds = List { is_open, ..List::default() };
+        let told = Told::of(shop, the_box, at);
+        // What comes in is told whole where the plan counts the cables and draws none of them.
+        let is_told = told.as_ref().is_some_and(|_| at.is_empty());
+        entries.is_open &= !is_told;
+        for _ in 0..told.as_ref().map_or(0, |t| t.wires) {
+            let size = shop.item(the_box, name::WIRE).map_or(Value::Unknown, |w| shop.value(w, name::SIZE));
+            let entry = self.entry(shop, the_box, &box_name, Role::Spare, size, Some(true));
+            entries.sure.push(entry);
+        }
+        let mut grounds = List { is_open: entries.is_open, ..List::default() };
+        match told.as_ref().map(|t| (t.cables, t.ground)) {
+            Some((cables, Some(ground))) => {
+                for _ in 0..cables {
+                    let size = shop.value(ground, name::SIZE);
+                    let entry = self.entry(shop, the_box, &box_name, Role::EquipmentGround, size, Some(true));
+                    grounds.sure.push(entry);
+                }
+            }
+            Some((_, None)) if shop.value(the_box, name::EQUIPMENT_GROUND) != Value::Absent => grounds.is_open = true,
+            _ => {}
+        }
         for (i, run) in ground.map(|g| g.runs.as_slice()).unwrap_or(&[]).iter().enumerate() {
             let kind = ground.map_or(JointKind::Spliced, |g| g.kind);
             if i > 0 && kind == JointKind::Unbroken {
@@ -177,5 +197,26 @@ impl Writer {
             shop.settle(entry, word, value);
         }
         entry
+    }
+}
+
+/// Cables that a plan counts at a box, beyond those that it draws: `cables 3 x 12/2 NM with ground`.
+struct Told {
+    cables: i64,
+    wires: i64,
+    /// The equipment grounding conductor in each.
+    ground: Option<ItemRef>,
+}
+
+impl Told {
+    /// More than a box can hold is a slip of the plan; then nothing is told.
+    const MOST: i64 = 64;
+
+    fn of(shop: &Shop, the_box: ItemRef, at: &[ItemRef]) -> Option<Told> {
+        let drawn = i64::try_from(at.len()).ok()?;
+        let cables = shop.whole(the_box, name::CABLE_COUNT)?.checked_sub(drawn)?;
+        let wires = shop.whole(the_box, name::CABLE_CONDUCTORS)?.checked_mul(cables)?;
+        let is_likely = (0..=Told::MOST).contains(&cables) && (0..=Told::MOST).contains(&wires);
+        is_likely.then(|| Told { cables, wires, ground: shop.item(the_box, name::EQUIPMENT_GROUND) })
     }
 }

@@ -149,8 +149,9 @@ fn circuits(shop: &mut Shop, hanging: &Hanging) {
         shop.is_listed(Kind::Equipment) && roaming.len().saturating_mul(shop.count(Kind::Circuit)) <= MOST_POSSIBLE;
     for circuit in shop.items(Kind::Circuit) {
         let Some(feeds) = shop.feeds.get(circuit.index as usize) else { continue };
-        let (mut outlets, mut firsts) = (Vec::new(), Vec::new());
+        let (mut outlets, mut firsts, mut fed_areas) = (Vec::new(), Vec::new(), Vec::new());
         let mut is_vague = false;
+        let mut is_elsewhere = feeds.is_open;
         for branch in &feeds.branches {
             for (i, stage) in branch.stages.iter().enumerate() {
                 for load in &stage.loads {
@@ -164,7 +165,12 @@ fn circuits(shop: &mut Shop, hanging: &Hanging) {
                             }
                         }
                         Some(item) if matches!(item.kind, Kind::Box | Kind::Panel) => {}
-                        _ => is_vague = true,
+                        // Outlets that nobody named, yet all in this area.
+                        Some(item) if item.kind == Kind::Area => {
+                            fed_areas.push(item);
+                            is_vague = true;
+                        }
+                        _ => (is_vague, is_elsewhere) = (true, true),
                     }
                 }
             }
@@ -196,7 +202,14 @@ fn circuits(shop: &mut Shop, hanging: &Hanging) {
                 }
             }
         }
-        let areas = areas(shop, &all);
+        let mut areas = match !fed_areas.is_empty() && !is_elsewhere {
+            true => areas(shop, &List { sure: all.sure.clone(), ..List::default() }),
+            false => areas(shop, &all),
+        };
+        areas.sure.extend(fed_areas);
+        areas.sure.sort_unstable();
+        areas.sure.dedup();
+        areas.possible.retain(|a| areas.sure.binary_search(a).is_err());
         shop.settle_list(circuit, name::AREAS, areas);
         shop.settle_list(circuit, name::OUTLETS, all);
         let is_labeled = shop.head(circuit).label.is_some();

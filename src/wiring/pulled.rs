@@ -3,10 +3,10 @@
 //! Both are truths of their own; here they are only compared. A plan that records nothing pulled
 //! in a run is not at that stage: then nothing is there yet to lack anything.
 
-use super::facts::{Facts, between, within};
+use super::facts::{Facts, between, within, yes_no};
 use super::nets::Role;
 use super::wires::{cable_count, may_be_cable};
-use crate::shop::{ItemRef, List, Shop, Value};
+use crate::shop::{How, ItemRef, List, Shop, Value};
 use crate::words::{Kind, choice, name};
 use std::collections::{BTreeMap, HashSet};
 
@@ -19,6 +19,9 @@ pub(super) fn write(shop: &mut Shop) {
             Value::List(id) => Some(shop.list(id).clone()),
             _ => None,
         };
+        let is_silent = shop.source(run, name::PULLED).how == How::Unsaid;
+        let is_pulled = pulled.as_ref().map(|_| true).or(is_silent.then_some(false));
+        shop.settle(run, name::IS_PULLED, yes_no(is_pulled));
         let lack = match &pulled {
             Some(pulled) => roles.lack(shop, &planned, pulled),
             None => roles.lack_of_cable(shop, run, &planned),

@@ -290,9 +290,19 @@ fn neutral(shop: &Shop, line: ItemRef, hots: (u8, u8), need: Need) -> Option<boo
     }
 }
 
-/// Hots and neutral together, where the plan counts them: `wire 3 x 6 AWG`, `cable 6/3`.
+/// Hots and neutral together, where the plan counts them: `wire 3 x 6 AWG`, `cable 6/3`, or `4 wires`
+/// with what it says of the equipment grounding conductor.
 pub(super) fn wire_count(shop: &Shop, line: ItemRef) -> Option<i64> {
-    shop.item(line, name::WIRE).and_then(|w| shop.whole(w, name::COUNT)).filter(|n| *n > 1)
+    let counted = shop.item(line, name::WIRE).and_then(|w| shop.whole(w, name::COUNT)).filter(|n| *n > 1);
+    counted.or_else(|| {
+        let grounds = match shop.value(line, name::EQUIPMENT_GROUND) {
+            Value::Item(_) => 1,
+            Value::Absent => 0,
+            _ => return None,
+        };
+        let all = shop.whole(line, name::WIRE_COUNT)?;
+        all.checked_sub(grounds).filter(|n| *n > 1)
+    })
 }
 
 /// The busbar: stated, or from the lowest space. Spaces go across: 1 and 2 are A, 3 and 4 are B, and

@@ -6,7 +6,7 @@ use super::nets::wire_of;
 use super::spread::Spread;
 use crate::quantity::Rational;
 use crate::shop::{ItemRef, List, Range, Shop, Value};
-use crate::words::{Kind, name};
+use crate::words::{Kind, choice, name};
 use std::collections::HashMap;
 
 /// What a wire is made of.
@@ -67,14 +67,20 @@ pub(super) fn named_wire(shop: &Shop, run: ItemRef) -> Kinds {
 
 /// How many insulated wires the cable of a run has.
 pub(super) fn cable_count(shop: &Shop, run: ItemRef) -> Option<usize> {
-    let is_cable = shop.yes(run, name::IS_CABLE) == Some(true) || shop.value(run, name::CABLE) != Value::Unknown;
+    let is_cable = shop.yes(run, name::IS_CABLE) == Some(true) || holds_cable(shop, run);
     let count = shop.item(run, name::WIRE).and_then(|w| shop.whole(w, name::COUNT));
     count.filter(|n| is_cable && *n > 0).and_then(|n| usize::try_from(n).ok())
 }
 
 /// Whether a run is a cable, or holds one, or is not known to be none.
 pub(super) fn may_be_cable(shop: &Shop, run: ItemRef) -> bool {
-    shop.yes(run, name::IS_CABLE) != Some(false) || shop.value(run, name::CABLE) != Value::Unknown
+    shop.yes(run, name::IS_CABLE) != Some(false) || holds_cable(shop, run)
+}
+
+/// Whether the plan says that a cable lies in it.
+fn holds_cable(shop: &Shop, run: ItemRef) -> bool {
+    let none = shop.bit(choice::METHOD, "none");
+    matches!(shop.value(run, name::CABLE), Value::Choice(bits) if bits & !none != 0)
 }
 
 /// Whether a circuit or feeder has an equipment grounding conductor of wire.
@@ -159,8 +165,10 @@ pub(super) fn landed(shop: &mut Shop, graph: &Graph, spread: &Spread) {
             let size = match found.get(&item) {
                 Some(size) => size.map_or(Value::Unknown, Value::Number),
                 None => {
-                    let wire = shop.item(item, name::CIRCUIT).and_then(|c| shop.item(c, name::WIRE));
-                    wire.map_or(Value::Unknown, |w| shop.value(w, name::SIZE))
+                    let of_circuit = shop.item(item, name::CIRCUIT).and_then(|c| shop.item(c, name::WIRE));
+                    // Cables that its box is said to hold, all of one size.
+                    let of_box = shop.item(item, name::BOX).and_then(|b| shop.item(b, name::WIRE));
+                    of_circuit.or(of_box).map_or(Value::Unknown, |w| shop.value(w, name::SIZE))
                 }
             };
             shop.settle(item, name::WIRE_SIZE, size);

@@ -40,12 +40,22 @@ pub fn check(path: &Path) -> Checked {
 /// The same for a text.
 pub fn check_text(name: &str, text: &str) -> Checked {
     let (sources, code) = &*PACK;
-    let mut sources = sources.clone();
+    check_against(code, sources.clone(), name, text, &law::Options::default())
+}
+
+/// The same against any pack.
+pub fn check_against(
+    code: &'static Code,
+    mut sources: Sources,
+    name: &str,
+    text: &str,
+    options: &law::Options,
+) -> Checked {
     let file = sources.add(name, text);
     let plan = plan::read(file, text);
     let mut shop = shop::build(&plan, &[], &[], code.vocabulary.clone());
     wiring::complete(&mut shop);
-    let verdicts = law::judge(code, &shop, &law::Options::default());
+    let verdicts = law::judge(code, &shop, options);
     let mut blocks: Vec<(u32, u32)> = Vec::new();
     for (number, line) in lines_of(text) {
         if line.trim().is_empty() || line.trim_start().starts_with('#') {

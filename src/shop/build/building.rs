@@ -318,7 +318,7 @@ const LISTABLE: [Kind; 14] = [
 
 /// The kind that a word of a plan names, one or several: `boxes`, `box`.
 pub(super) fn kind_listed(word: &str) -> Option<Kind> {
-    let kinds = LISTABLE.into_iter().chain([Kind::Door, Kind::Pipe, Kind::Cord]);
+    let kinds = LISTABLE.into_iter().chain([Kind::Door, Kind::Pipe, Kind::Cord, Kind::Inspection]);
     kinds
         .into_iter()
         .find(|k| k.name() == word || k.plural() == word || Keyword::of(word).is_some_and(|w| w.text() == k.name()))

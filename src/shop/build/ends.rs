@@ -42,6 +42,13 @@ pub(super) const ENDS: Kinds = Kinds::of(Kind::Shop)
     .and(Kinds::of(Kind::Device))
     .and(Kinds::of(Kind::Equipment));
 
+/// What stands at the end of a run and is neither box nor panel.
+const DEVICES: Kinds = Kinds::of(Kind::Receptacle)
+    .and(Kinds::of(Kind::Switch))
+    .and(Kinds::of(Kind::Light))
+    .and(Kinds::of(Kind::Device))
+    .and(Kinds::of(Kind::Equipment));
+
 impl Builder {
     /// What the head of an item says beside its names.
     pub fn read_head(&mut self, item: &Item, refs: &[ItemRef]) {
@@ -69,6 +76,9 @@ impl Builder {
                 let id = self.shop.add_list(list);
                 self.state(*run, word, Value::List(id), said);
             }
+            let sure = [from, to].into_iter().flatten().filter(|e| DEVICES.has(e.kind)).collect();
+            let id = self.shop.add_list(List { sure, ..List::default() });
+            self.state(*run, name::DEVICES, Value::List(id), said);
             if let Some(slot) = self.shop.ends.get_mut(run.index as usize) {
                 *slot = RunEnds { ends: vec![from, to] };
             }

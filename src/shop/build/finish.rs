@@ -31,9 +31,12 @@ impl Builder {
         self.settle_spaces();
         self.settle_switches();
         self.settle_stretches();
+        self.settle_cables();
+        self.settle_supports();
         self.settle_units();
         self.settle_volumes();
         self.settle_permit();
+        self.settle_edition();
         self.settle_heat();
         self.check_denied();
     }
@@ -201,6 +204,51 @@ impl Builder {
         }
     }
 
+    /// `stretch: cable` is the cable that its feeder or circuit names: of what either may be, what both are.
+    /// Where that names single wires and no cable, none lies in a raceway of it.
+    fn settle_cables(&mut self) {
+        let none = self.bits(choice::METHOD, &["none"]);
+        let raceways = self.bits(choice::METHOD, &["raceway"]);
+        for run in self.shop.items(Kind::Run) {
+            let Some(line) = self.shop.head(run).of else { continue };
+            let has_wires = matches!(self.shop.value(line, name::WIRE), Value::Item(_));
+            let Value::Choice(named) = self.shop.value(line, name::METHOD) else {
+                let is_raceway =
+                    matches!(self.shop.value(run, name::METHOD), Value::Choice(bits) if bits & !raceways == 0);
+                if has_wires && is_raceway && self.shop.source(run, name::CABLE).how == How::Unsaid {
+                    let source = self.shop.source(line, name::WIRE);
+                    self.shop.set(run, name::CABLE, Value::Choice(none), source);
+                }
+                continue;
+            };
+            for word in [name::METHOD, name::CABLE] {
+                let Value::Choice(said) = self.shop.value(run, word) else { continue };
+                let both = said & named;
+                if both != 0 && both != said {
+                    let source = self.shop.source(line, name::METHOD);
+                    self.shop.set(run, word, Value::Choice(both), source);
+                }
+            }
+        }
+    }
+
+    /// A run with a distance between its supports is fastened, and what is stapled or strapped hangs on
+    /// no other raceway.
+    fn settle_supports(&mut self) {
+        for run in self.shop.items(Kind::Run) {
+            let spaced = [name::IS_STRAPPED, name::SUPPORT_SPACING, name::BOX_SUPPORT];
+            let Some(word) = spaced.into_iter().find(|w| self.shop.value(run, *w) != Value::Unknown) else { continue };
+            let source = self.shop.source(run, word);
+            if word != name::IS_STRAPPED {
+                self.shop.set(run, name::IS_STRAPPED, Value::YesNo(true), source);
+            }
+            let is_strapped = self.shop.value(run, name::IS_STRAPPED) == Value::YesNo(true);
+            if is_strapped && self.shop.source(run, name::IS_TIED_TO_RACEWAY).how == How::Unsaid {
+                self.shop.set(run, name::IS_TIED_TO_RACEWAY, Value::YesNo(false), source);
+            }
+        }
+    }
+
     /// A trade size and a marked volume exclude each other, so that one settles the other.
     fn settle_volumes(&mut self) {
         for item in self.shop.items(Kind::Box) {
@@ -232,10 +280,11 @@ impl Builder {
 
     fn settle_inspections(&mut self) {
         let sure: Vec<ItemRef> = self.shop.items(Kind::Inspection).collect();
-        if let Some(first) = sure.first() {
-            let said = Said::planned(self.shop.head(*first).place);
-            let list = self.shop.add_list(List { sure, is_open: true, ..List::default() });
-            self.state(crate::shop::Shop::SHOP, name::INSPECTIONS, Value::List(list), said);
+        let first = sure.first().map(|i| self.shop.head(*i).place);
+        let listed = self.shop.listed.get(&Kind::Inspection).map(|s| s.place);
+        if let Some(place) = first.or(listed) {
+            let list = self.shop.add_list(List { sure, is_open: listed.is_none(), ..List::default() });
+            self.state(crate::shop::Shop::SHOP, name::INSPECTIONS, Value::List(list), Said::planned(place));
         }
     }
 
@@ -245,6 +294,15 @@ impl Builder {
         let date = self.shop.source(permit, name::DATE);
         if date.how != How::Unsaid && self.shop.source(permit, name::IS_ISSUED).how == How::Unsaid {
             self.shop.set(permit, name::IS_ISSUED, Value::YesNo(true), date);
+        }
+    }
+
+    /// Every edition is tried where none is named; whether one is, is a fact of its own, and never no.
+    fn settle_edition(&mut self) {
+        let permit = crate::shop::Shop::PERMIT;
+        let edition = self.shop.source(permit, name::EDITION);
+        if edition.how != How::Unsaid && self.shop.value(permit, name::EDITION) != Value::Unknown {
+            self.shop.set(permit, name::IS_EDITION_NAMED, Value::YesNo(true), edition);
         }
     }
 

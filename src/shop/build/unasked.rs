@@ -13,7 +13,7 @@ const UNASKED: &[(&[Kind], &str)] = &[
         &[Kind::Shop, Kind::Permit],
         "with inspections / number NAME / owner may wire / replacement / metal studs bonded / walls insulated",
     ),
-    (&[Kind::Shop], "frost line AMOUNT / footing installed AMOUNT"),
+    (&[Kind::Shop], "frost line AMOUNT / footing installed AMOUNT / steel forms the frame"),
     (&[Kind::Pipe], "in earth / corrugated gas tube / isolated short piece / may become live / bonded"),
     (
         &[Kind::Supply],
@@ -26,7 +26,7 @@ const UNASKED: &[(&[Kind], &str)] = &[
     (&[Kind::Breaker], "hold-down / bolted / listed for this panel"),
     (
         &[Kind::Panel],
-        "terminal AMOUNT wires / terminal marked for AMOUNT / terminal Al with Cu / terminal torque AMOUNT / ground bar bonded / one neutral to a screw / cables clamped / unused openings open / main marked / directory on the door / directory at breakers / directory spares unmarked / way out AMOUNT wide / level floor / nothing foreign above / over steps / torqued / torque noted / load at most AMOUNT / light in front",
+        "terminal AMOUNT wires / terminal marked for AMOUNT / terminal Al with Cu / terminal torque AMOUNT / ground bar bonded / one neutral to a screw / neutral shares a screw / cables clamped / unused openings open / main marked / directory on the door / directory at breakers / directory spares unmarked / way out AMOUNT wide / level floor / nothing foreign above / over steps / torqued / torque noted / load at most AMOUNT / light in front",
     ),
     (
         &[Kind::Disconnect],
@@ -43,7 +43,7 @@ const UNASKED: &[(&[Kind], &str)] = &[
     ),
     (
         &[Kind::Run],
-        "protected / warning tape / sleeve / held by pole / held by building / held by messenger / held by tree / held by mast / stapled flat / AMOUNT together / clamped / shares trench with NAMES / shares raceway with NAMES / below NAME / tied to NAME / follows the surface / sealed / bushings / bedded in sand / terminal AMOUNT wires",
+        "protected / warning tape / sleeve / held by pole / held by building / held by messenger / held by tree / held by mast / stapled flat / AMOUNT together / clamped / shares trench with NAMES / shares raceway with NAMES / below NAME / tied to NAME / follows the surface / sealed / bushings / bedded in sand / terminal AMOUNT wires / to a machine that shakes",
     ),
     (&[Kind::Receptacle], "on cover / pigtailed / listed / grounded by screws / below NAME"),
     (&[Kind::Switch], "listed / on the wall"),

@@ -7,7 +7,7 @@ use super::phrases::Tokens;
 use super::state::Said;
 use crate::plan::syntax::TokenKind;
 use crate::quantity::{Dimension, Scale};
-use crate::shop::{ItemRef, Value};
+use crate::shop::{ItemRef, List, Value};
 use crate::words::{Kind, NameId, choice, name};
 
 /// A wire as written: `3 x 4 AWG Cu THWN-2 black`. What isn't written is unknown.
@@ -156,7 +156,14 @@ impl Builder {
     /// `neutral bare`, `neutral 8 AWG`, `neutral own`, `neutral shared with C2 and C3`.
     pub fn neutral(&mut self, refs: &[ItemRef], kind: Kind, tokens: Tokens, said: Said) -> bool {
         match tokens.get(1..) {
-            Some([word]) if word.is("unknown") => true,
+            Some([word]) if word.is("unknown") => {
+                // Not its own by custom, then: any other circuit may share it.
+                if kind == Kind::Circuit {
+                    let id = self.shop.add_list(List { is_open: true, ..List::default() });
+                    self.state_each(refs, name::NEUTRAL_PARTNERS, Value::List(id), said);
+                }
+                true
+            }
             Some([word]) if word.is("own") && kind == Kind::Circuit => {
                 for circuit in refs {
                     self.own_neutral(*circuit, said);

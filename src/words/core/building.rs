@@ -62,6 +62,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Pipe), name::LENGTH_IN_EARTH, false, LENGTH, Stated, "how much of it lies in earth", "AMOUNT in earth"),
     (kinds!(Permit), name::IS_ISSUED, false, Type::YesNo, Stated, "an electrical permit is open", "permit issued / permit AMOUNT / permit / permit planned = no / no permit yet = no"),
     (kinds!(Permit), name::EDITION, false, EDITION, Stated, "edition of the code in force for this permit", "code AMOUNT"),
+    (kinds!(Permit), name::IS_EDITION_NAMED, false, Type::YesNo, Derived, "the plan names an edition, or some to choose from", ""),
     (kinds!(Permit), name::DATE, false, DATE, Stated, "date of the permit", "permit AMOUNT"),
     (kinds!(Permit), name::STATE, false, Type::Name, Stated, "state of the US", "state NAME"),
     (kinds!(Permit), name::WORKER, false, Type::Choice(choice::WORKER), Stated, "who does the work", "by CHOICE"),

@@ -87,7 +87,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Feeder Circuit Panel ElectrodeConductor), name::TERMINAL_TORQUE, false, Type::Quantity(Scale::Ratio(Dimension::TORQUE)), Stated, "torque that it was tightened to", "terminal torque AMOUNT"),
     (kinds!(Feeder Circuit Panel ElectrodeConductor), name::PIGTAIL_WIRES, false, NUMBER, Stated, "wires that a pigtail joins to the one under it", "terminal pigtail to AMOUNT wires / terminal pigtail to AMOUNT wire"),
     (kinds!(Panel), name::DIRECTORY, false, Type::Choice(choice::DIRECTORY), Stated, "how far the list of circuits is written", "directory CHOICE / directory AMOUNT circuits unmarked = partly / directory AMOUNT circuit unmarked = partly"),
-    (kinds!(Panel), name::UNMARKED_CIRCUITS, false, NUMBER, Stated, "circuits that the list leaves out", "directory AMOUNT circuits unmarked / directory AMOUNT circuit unmarked"),
+    (kinds!(Panel), name::UNMARKED_CIRCUITS, false, NUMBER, Stated, "circuits that the list leaves out", "directory AMOUNT circuits unmarked / directory AMOUNT circuit unmarked / directory complete = 0"),
     (kinds!(Circuit), name::IS_WHITE_REMARKED, false, Type::YesNo, Stated, "the white of its cable, used as a hot, is marked anew", "white re-marked / white re-marked at both ends"),
     (kinds!(Circuit), name::TIED_TO, false, Type::List(kinds!(Circuit)), Stated, "circuits whose breaker handles are tied to its own", "tied to NAMES"),
     (kinds!(Breaker), name::AMPS, false, CURRENT, Stated, "rating", "breaker AMOUNT / fuse AMOUNT"),

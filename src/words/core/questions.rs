@@ -8,6 +8,7 @@ use super::*;
 pub(super) const QUESTIONS: &[(Kinds, NameId, &str)] = &[
     // The building and its papers
     (kinds!(Permit), name::EDITION, "Which edition of the NEC is law for this permit? The permit office says."),
+    (kinds!(Permit), name::IS_EDITION_NAMED, "Which edition of the NEC is law for this permit? The permit office says."),
     (kinds!(Permit), name::DATE, "On which day was the permit issued, or will it be?"),
     (kinds!(Permit), name::WORKER, "Who does the wiring: the owner, a licensed electrician, somebody else?"),
     (kinds!(Shop), name::BESIDE, "What does the shop belong to: a one-family house, a two-family house, an apartment house, or no dwelling?"),
