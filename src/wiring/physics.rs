@@ -91,6 +91,10 @@ fn receptacles(shop: &mut Shop, patterns: &[Pattern]) {
                 shop.settle(receptacle, name::GANGS, number(1));
             }
         }
+        let in_box = shop.item(receptacle, name::BOX).and_then(|b| shop.whole(b, name::GANGS));
+        if in_box == Some(1) {
+            shop.settle(receptacle, name::GANGS, number(1));
+        }
         shop.settle(receptacle, name::IS_LOCKING, yes_no(is_locking));
         shop.settle(receptacle, name::HAS_GROUND_CONTACT, yes_no(has_ground));
         if is_single == Some(true) {
