@@ -29,6 +29,19 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
     all.into_iter().map(|(_, result)| result).collect()
 }
 
+/// Fewer short works than this are done before a second thread has begun.
+const MANY: usize = 2048;
+
+/// The same for short works: other threads help only where there are many.
+pub fn map_short<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    if items.len() < MANY { items.iter().map(work).collect() } else { map(items, work) }
+}
+
+/// In how many parts to part a work of so many short pieces.
+pub fn parts(pieces: usize) -> usize {
+    if pieces < MANY { 1 } else { thread::available_parallelism().map_or(1, NonZero::get) }
+}
+
 #[cfg(test)]
 mod tests {
     #[test]

@@ -5,6 +5,7 @@ use super::teller::Teller;
 use super::{Counts, Finding, Report};
 use crate::law::code::{Level, Stage};
 use crate::law::verdict::{Outcome, Verdict};
+use crate::parallel;
 use crate::quantity::day_text;
 use crate::shop::{Shop, Value};
 use crate::text::{Problem, Span};
@@ -38,7 +39,9 @@ impl Report {
             }
         }
         let shown = checked.verdicts.iter().filter(|v| v.outcome != Outcome::NotApplicable);
-        let mut findings: Vec<Finding> = shown.filter_map(|v| teller.finding(v, depth)).collect();
+        let shown: Vec<&Verdict> = shown.collect();
+        let told = parallel::map_short(&shown, |verdict| teller.finding(verdict, depth));
+        let mut findings: Vec<Finding> = told.into_iter().flatten().collect();
         findings.sort_by(|a, b| {
             let key = |f: &Finding| (rank(f), f.stage, f.place);
             key(a).cmp(&key(b)).then_with(|| a.rule.cmp(&b.rule))

@@ -7,7 +7,7 @@ use ringout::law::code::RuleId;
 use ringout::law::evaluate::Judge;
 use ringout::law::verdict::Outcome;
 use ringout::law::{Options, judge};
-use ringout::report::{Depth, Look, Report, text};
+use ringout::report::{Depth, Look, Report, figures, text, wires};
 use ringout::text::{FileId, Sources};
 use ringout::{Rules, law, parallel, plan, shop, wiring};
 use std::fmt::Write;
@@ -69,9 +69,13 @@ fn start() {
 
 /// The stages of a check, one by one.
 fn stages() {
-    let load = least(15, || law::builtin(&mut Sources::default()));
     let pack = law::builtin(&mut Sources::default());
-    println!("built-in pack: load {load:.2?}, compile {:.2?}", least(15, || law::compile(&pack)));
+    println!(
+        "built-in rules: load compiled {:.2?}; read again {:.2?}, compile again {:.2?}",
+        least(15, law::builtin_code),
+        least(15, || law::builtin(&mut Sources::default())),
+        least(15, || law::compile(&pack)),
+    );
     let rules = Rules::builtin();
     for (name, plan_text) in PLANS {
         let file = FileId(999);
@@ -83,7 +87,7 @@ fn stages() {
         let verdicts = judge(&rules.code, &whole, &Options::default());
         let unknown = verdicts.iter().filter(|v| v.outcome == Outcome::Unknown).count();
         let checked = ringout::check(&rules, name, plan_text, &Options::default());
-        let report = Report::of(&rules, &checked, Depth::Verdicts);
+        let report = Report::of(&rules, &checked, Depth::Overview);
         let look = Look::new(100, false);
         println!(
             "{name}: read {:.2?}, build {:.2?}, wiring {:.2?}, judge {:.2?} ({} verdicts, {unknown} unknown), report {:.2?}, text {:.2?}",
@@ -92,7 +96,7 @@ fn stages() {
             least(15, || built.clone()).abs_diff(least(15, || wiring::complete(&mut built.clone()))),
             least(9, || judge(&rules.code, &whole, &Options::default())),
             verdicts.len(),
-            least(9, || Report::of(&rules, &checked, Depth::Verdicts)),
+            least(9, || Report::of(&rules, &checked, Depth::Overview)),
             least(9, || text::check(&report, &checked.sources, look, false)),
         );
         let wired = wiring::complete(&mut build());
@@ -206,9 +210,15 @@ fn plan_of(circuits: usize) -> String {
     text
 }
 
+/// What is timed as a plan grows: the stages of a check, and the sheets of the wired plan.
+const STAGES: [&str; 7] = ["read", "build", "wire", "judge", "report", "figures", "wires"];
+
+/// Most circuits whose figures are asked for: each takes a page.
+const MOST_FIGURES: usize = 10_000;
+
 /// How each stage grows with the plan: time, and the exponent of a line through the logarithms.
 fn growth(rules: &Rules) {
-    let mut points: Vec<(f64, [f64; 4])> = Vec::new();
+    let mut points: Vec<(usize, [Duration; STAGES.len()])> = Vec::new();
     for circuits in CIRCUITS {
         let plan_text = plan_of(circuits);
         let runs = if circuits > 5_000 { 1 } else { 3 };
@@ -220,29 +230,41 @@ fn growth(rules: &Rules) {
         wiring::complete(&mut built);
         let wiring = start.elapsed();
         let judging = least(runs, || judge(&rules.code, &built, &Options::default()).len());
-        let times = [reading, building, wiring, judging];
-        println!(
-            "{circuits} circuits ({} kB): read {reading:.1?}, build {building:.1?}, wiring {wiring:.1?}, judge {judging:.1?}, together {:.1?}",
-            plan_text.len() / 1000,
-            times.iter().sum::<Duration>()
-        );
-        points.push((circuits as f64, times.map(|t| t.as_secs_f64())));
+        let checked = ringout::check(rules, "plan", &plan_text, &Options::default());
+        let look = Look::new(100, false);
+        let reporting = least(runs, || {
+            let report = Report::of(rules, &checked, Depth::Overview);
+            text::check(&report, &checked.sources, look, false).len()
+        });
+        let telling = match circuits <= MOST_FIGURES {
+            true => least(1, || {
+                let sheets = figures::sheets(rules, &checked, None);
+                text::figures(&sheets, checked.file, &checked.sources, look, false).len()
+            }),
+            false => Duration::ZERO,
+        };
+        let sheeting = least(1, || {
+            let sheets = wires::sheets(rules, &checked, None);
+            text::wires(&sheets, &checked.sources, look).len()
+        });
+        let times = [reading, building, wiring, judging, reporting, telling, sheeting];
+        let each: Vec<String> = STAGES.iter().zip(times).map(|(name, time)| format!("{name} {time:.1?}")).collect();
+        let check: Duration = times.iter().take(5).sum();
+        println!("{circuits} circuits ({} kB): {}; check {check:.1?}", plan_text.len() / 1000, each.join(", "));
+        points.push((circuits, times));
     }
-    let exponent = |of: &dyn Fn(&[f64; 4]) -> f64| {
-        let logs: Vec<(f64, f64)> = points.iter().map(|(n, times)| (n.ln(), of(times).ln())).collect();
+    let exponent = |of: &dyn Fn(&[Duration; STAGES.len()]) -> Duration| {
+        let timed =
+            points.iter().map(|(n, times)| (*n as f64, of(times).as_secs_f64())).filter(|(_, time)| *time > 0.0);
+        let logs: Vec<(f64, f64)> = timed.map(|(n, time)| (n.ln(), time.ln())).collect();
         let count = logs.len() as f64;
         let (x, y) = (logs.iter().map(|p| p.0).sum::<f64>() / count, logs.iter().map(|p| p.1).sum::<f64>() / count);
         let slope: f64 = logs.iter().map(|p| (p.0 - x) * (p.1 - y)).sum();
         slope / logs.iter().map(|p| (p.0 - x).powi(2)).sum::<f64>()
     };
-    println!(
-        "growth with the power of: read {:.2}, build {:.2}, wiring {:.2}, judge {:.2}, together {:.2}",
-        exponent(&|t| t[0]),
-        exponent(&|t| t[1]),
-        exponent(&|t| t[2]),
-        exponent(&|t| t[3]),
-        exponent(&|t| t.iter().sum())
-    );
+    let each = STAGES.iter().enumerate().map(|(i, name)| format!("{name} {:.2}", exponent(&|t| t[i])));
+    let check = exponent(&|times| times.iter().take(5).sum());
+    println!("growth with the power of: {}; check {check:.2}", each.collect::<Vec<_>>().join(", "));
 }
 
 /// The most memory that a process of its own held, as Linux counts it.

@@ -11,8 +11,9 @@ use super::rule::Ruling;
 use super::search::{Search, Settled};
 use crate::law::code::{Code, Rule, RuleId, Stage};
 use crate::law::verdict::{Lean, Missing, Outcome, Verdict};
+use crate::parallel;
 use crate::shop::{ItemRef, Shop};
-use crate::words::name;
+use crate::words::{Kind, name};
 use std::collections::HashSet;
 
 /// What to judge.
@@ -24,19 +25,29 @@ pub struct Options {
     pub rules: Option<Vec<RuleId>>,
 }
 
-/// Meets every rule on every item that it is for, in the order of the rules and of the plan.
+/// Meets every rule on every item that it is for, in the order of the rules and of the plan. No rule's verdicts
+/// hang on another's, so a large shop is judged on every core, each with its share of the rules.
 pub fn judge(code: &Code, shop: &Shop, options: &Options) -> Vec<Verdict> {
-    let mut judge = Judge::new(code, shop);
-    let mut verdicts = Vec::new();
-    for (number, rule) in code.rules.iter().enumerate() {
-        let id = RuleId(number as u32);
-        let is_asked = options.rules.as_ref().is_none_or(|rules| rules.contains(&id))
-            && options.stages.as_ref().is_none_or(|stages| stages.contains(&rule.stage));
-        if is_asked {
-            judge.rule(id, rule, &mut verdicts);
-        }
-    }
-    verdicts
+    let is_asked = |id: &RuleId, rule: &Rule| {
+        options.rules.as_ref().is_none_or(|rules| rules.contains(id))
+            && options.stages.as_ref().is_none_or(|stages| stages.contains(&rule.stage))
+    };
+    let all = code.rules.iter().enumerate().map(|(number, rule)| (RuleId(number as u32), rule));
+    let asked: Vec<(RuleId, &Rule)> = all.filter(|(id, rule)| is_asked(id, rule)).collect();
+    let parts = parallel::parts(Kind::ALL.into_iter().map(|kind| shop.count(kind)).sum());
+    let firsts: Vec<usize> = (0..parts).collect();
+    let mut found = parallel::map(&firsts, |first| {
+        let mut judge = Judge::new(code, shop);
+        let own = asked.iter().skip(*first).step_by(parts);
+        let verdicts = own.map(|(id, rule)| {
+            let mut verdicts = Vec::new();
+            judge.rule(*id, rule, &mut verdicts);
+            verdicts
+        });
+        verdicts.collect::<Vec<_>>().into_iter()
+    });
+    let in_turn = (0..asked.len()).filter_map(|number| found.get_mut(number % parts)?.next());
+    in_turn.flatten().collect()
 }
 
 /// Judges one shop by one pack and remembers what formulas gave.

@@ -40,7 +40,8 @@ impl Out {
 /// trials gave (the root) counts in the others too, where it hangs on no fact that they replace.
 #[derive(Debug)]
 pub(in crate::law) struct Memo {
-    defines: Vec<Vec<Vec<Entry>>>,
+    /// For each define, for each moment, the items' entries by pages: a message asks for one item of thousands.
+    defines: Vec<Vec<Vec<Option<Page>>>>,
     calls: Vec<CallEntry>,
     stamp: u32,
     root: u32,
@@ -52,6 +53,10 @@ struct Entry {
     kept: Kept,
     out: Out,
 }
+
+type Page = Box<[Entry; PAGE]>;
+
+const PAGE: usize = 32;
 
 const EMPTY: Entry = Entry { stamp: 0, kept: Kept { is_weak: false, from: 0, to: 0 }, out: Out::Test(Truth::Unknown) };
 
@@ -145,7 +150,8 @@ impl Memo {
     /// What a define gave for an item.
     #[inline]
     pub fn get(&self, id: DefineId, place: usize, item: usize) -> Option<Recalled> {
-        self.recall(self.defines.get(id.0 as usize)?.get(place)?.get(item)?)
+        let page = self.defines.get(id.0 as usize)?.get(place)?.get(item / PAGE)?.as_ref()?;
+        self.recall(page.get(item % PAGE)?)
     }
 
     /// What a call gave.
@@ -171,12 +177,13 @@ impl Memo {
         if places.len() <= place {
             places.resize(place + 1, Vec::new());
         }
-        let Some(entries) = places.get_mut(place) else { return };
-        if entries.len() <= item {
+        let Some(pages) = places.get_mut(place) else { return };
+        if pages.len() <= item / PAGE {
             let count = ground.code.defines.get(id.0 as usize).map_or(0, |define| count(ground.shop, define));
-            entries.resize(count, EMPTY);
+            pages.resize(count.div_ceil(PAGE), None);
         }
-        if let Some(entry) = entries.get_mut(item) {
+        let Some(page) = pages.get_mut(item / PAGE) else { return };
+        if let Some(entry) = page.get_or_insert_with(|| Box::new([EMPTY; PAGE])).get_mut(item % PAGE) {
             *entry = Entry { stamp, kept, out };
         }
     }

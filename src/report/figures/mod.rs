@@ -10,7 +10,7 @@ use crate::quantity::{Quantity, Rational, Scale};
 use crate::shop::{ItemRef, Shop};
 use crate::text::Span;
 use crate::words::NameId;
-use crate::{Checked, Rules};
+use crate::{Checked, Rules, parallel};
 use std::collections::HashMap;
 
 /// The sheet of one item.
@@ -61,12 +61,14 @@ pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> Vec<Ite
     let mut all: Vec<ItemSheet> = Vec::new();
     let mut places: HashMap<ItemRef, usize> = HashMap::new();
     for sheet in &rules.code.sheets {
-        for item in shop.items(sheet.kind) {
-            let is_meant = sheet.only.is_none_or(|word| !is_denied(&teller, item, word));
-            if !is_meant || !wanted.is_none_or(|name| is_called(shop, item, name)) {
-                continue;
-            }
-            let shown = of_item(&teller, sheet, item);
+        let is_wanted = |item: &ItemRef| wanted.is_none_or(|name| is_called(shop, *item, name));
+        let items: Vec<ItemRef> = shop.items(sheet.kind).filter(is_wanted).collect();
+        let told = parallel::map(&items, |item| {
+            let is_meant = sheet.only.is_none_or(|word| !is_denied(&teller, *item, word));
+            is_meant.then(|| of_item(&teller, sheet, *item))
+        });
+        for (item, shown) in items.into_iter().zip(told) {
+            let Some(shown) = shown else { continue };
             // Two sheets of one item are shown as one.
             match places.get(&item).and_then(|place| all.get_mut(*place)) {
                 Some(known) => known.figures.extend(shown.figures),
