@@ -3,10 +3,17 @@
 use super::args::{Compare, ListFormat};
 use super::{End, files, output, sheet};
 use ringout::report::{compare, text};
+use ringout::text::FileId;
 
 /// Prints what differs between two plans.
 pub fn run(args: &Compare) -> End {
     let (Some(first), Some(second)) = (files::plan(&args.first), files::plan(&args.second)) else { return End::Wrong };
+    // Two laws at once would tell apart what the plans did not change.
+    let named = |input: &files::Input| ringout::shelf::named(&ringout::plan::read(FileId(u32::MAX), &input.text));
+    if named(&first) != named(&second) {
+        let message = "the plans name different local amendments (`amended by`); comparing needs one law for both";
+        return End::of(output::complain(message));
+    }
     let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &first) else {
         return End::Wrong;
     };

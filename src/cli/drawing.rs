@@ -6,8 +6,10 @@ use ringout::report::drawing;
 
 /// Prints one page of a diagram as SVG.
 pub fn run(args: &Drawing) -> End {
-    let Some((rules, rules_are_read)) = files::rules(&args.source, &args.printing) else { return End::Wrong };
     let Some(input) = files::plan(&args.plan) else { return End::Wrong };
+    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else {
+        return End::Wrong;
+    };
     let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &nothing);
     let pages = match args.diagram {

@@ -227,6 +227,42 @@ mod tests {
         assert_eq!(end, End::Attention, "three mistakes are left");
     }
 
+    /// A layer that the plan names is followed like the plan: written, changed, taken away.
+    #[test]
+    fn a_layer_beside_the_plan_is_followed() {
+        let layer = |most: &str| {
+            format!(
+                "layer pine \"Pine County\"\n  kind county\n  over any edition\n  status in force\n  source \"s\"\n\n\
+                 change rule raceway-bends \"x\"\n  why x\n  set value most to at most {most} deg, was at most 360 deg\n"
+            )
+        };
+        let folder = std::env::temp_dir().join(format!("ringout-watch-layer-{}", std::process::id()));
+        fs::create_dir_all(&folder).unwrap();
+        let plan = folder.join("my.shop");
+        let text =
+            "shop \"s\"\n  code NEC 2023\n  amended by pine\nbox B1, B2\nrun B1 to B2: 3/4 in EMT, 8 ft, 300 deg\n";
+        fs::write(&plan, text).unwrap();
+        fs::write(folder.join("pine.rule"), layer("300")).unwrap();
+        let shown = plan.display().to_string();
+        let args = args(&[shown.as_str(), "--quiet"]);
+        let steps = [None, Some(layer("270")), None, None, Some(layer("330")), None, None];
+        let mut steps = steps.into_iter();
+        let mut out = Vec::new();
+        let wait = || match steps.next() {
+            None => false,
+            Some(None) => true,
+            Some(Some(text)) => fs::write(folder.join("pine.rule"), text).is_ok(),
+        };
+        let end = watch(&args, wait, &mut out, false);
+        fs::remove_dir_all(&folder).unwrap();
+        let text = String::from_utf8(out).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        assert_eq!(lines.len(), 3, "{text}");
+        assert!(lines[1].contains("raceway-bends at B1 to B2: pass, now attention"), "{text}");
+        assert!(lines[2].contains("raceway-bends at B1 to B2: attention, now pass"), "{text}");
+        assert_eq!(end, End::Fine);
+    }
+
     /// Nothing is printed while nothing changes, and a change of a comment leaves the report alone.
     #[test]
     fn the_screen_stays_calm() {

@@ -136,8 +136,8 @@ fn first_step(value: &Value) -> Span {
         Limit::Plain(e) | Limit::AtLeast(e) | Limit::AtMost(e) | Limit::Between(e, _) => e.span,
         Limit::Asked { scale, .. } => scale.span,
     };
-    let steps = value.steps.iter().map(|step| place(&step.limit));
-    steps.filter(|span| span.file != value.name.span.file).last().unwrap_or(value.name.span)
+    let mut steps = value.steps.iter().map(|step| place(&step.limit));
+    steps.rfind(|span| span.file != value.name.span.file).unwrap_or(value.name.span)
 }
 
 /// Each part of a rule as the line of a layer that begins with it, guard included. None where there is no such rule.

@@ -117,7 +117,7 @@ impl<'a> Runner<'a> {
                 }
                 None => self
                     .failure(with, rule, example, &example.now, layer)
-                    .or_else(|| self.failure(without, rule, example, &example.was, layer).map(|p| before(p))),
+                    .or_else(|| self.failure(without, rule, example, &example.was, layer).map(before)),
             };
             outcomes.push(Outcome { block: rule.node.clone(), span: example.span, failure });
         }

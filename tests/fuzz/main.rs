@@ -89,7 +89,7 @@ fn readers_read_whatever_comes() {
 
 #[test]
 fn every_output_stands_whatever_comes() {
-    none_fails(&[(Target::Plan, 20), (Target::Pack, 4)], 0);
+    none_fails(&[(Target::Plan, 20), (Target::Pack, 4), (Target::Layer, 8)], 0);
 }
 
 /// What failed once.
@@ -122,7 +122,8 @@ fn a_long_run() {
     let (readers, whole) = (asked("RINGOUT_INPUTS", 1_000_000), asked("RINGOUT_WHOLE", 10_000));
     let each = [
         (Target::Plan, whole / 2),
-        (Target::Pack, whole - whole / 2),
+        (Target::Pack, whole / 4),
+        (Target::Layer, whole - whole / 2 - whole / 4),
         (Target::PlanReader, readers / 2),
         (Target::RuleReader, readers - readers / 2),
     ];
@@ -135,7 +136,7 @@ fn a_long_run() {
 fn show_one() {
     let number = std::env::var("RINGOUT_FIRST").unwrap().parse().unwrap();
     let wanted = std::env::var("RINGOUT_TARGET").unwrap();
-    let all = [Target::Plan, Target::Pack, Target::PlanReader, Target::RuleReader];
+    let all = [Target::Plan, Target::Pack, Target::Layer, Target::PlanReader, Target::RuleReader];
     let target = all.into_iter().find(|t| format!("{t:?}") == wanted).unwrap();
     print!("{}", Bench::new().input(target, number));
 }

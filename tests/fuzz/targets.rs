@@ -21,6 +21,8 @@ pub struct Bench {
     rules: Rules,
     /// The files of the built-in pack, each read by itself.
     parts: Vec<Pack>,
+    /// Layers that the tests run.
+    layers: Vec<String>,
 }
 
 /// One way through the program.
@@ -34,6 +36,8 @@ pub enum Target {
     Plan,
     /// A rule file with the rest of the pack through everything.
     Pack,
+    /// A layer over the pack through everything.
+    Layer,
 }
 
 impl Bench {
@@ -44,6 +48,7 @@ impl Bench {
             packs: Corpus::packs(),
             rules: Rules::builtin(),
             parts: law::BUILTIN_FILES.iter().enumerate().map(read).collect(),
+            layers: layers(),
         }
     }
 
@@ -63,6 +68,10 @@ impl Bench {
                 let (_, text) = law::BUILTIN_FILES[self.replaced(number)];
                 self.packs.changed_text(text, chance)
             }
+            Target::Layer => {
+                let text = chance.pick(&self.layers);
+                if chance.one_in(10) { text.clone() } else { self.packs.changed_text(text, chance) }
+            }
         }
     }
 
@@ -78,7 +87,34 @@ impl Bench {
             Target::RuleReader => drop(read_pack(text)),
             Target::Plan => self.whole(&self.rules, text, number),
             Target::Pack => self.with_pack(text, number),
+            Target::Layer => self.with_layer(text, number),
         }
+    }
+
+    /// A layer over the built-in pack, on a small plan, and its own examples.
+    fn with_layer(&self, text: &str, number: u64) {
+        let mut sources = self.rules.sources.clone();
+        let file = sources.add("fuzz.rule", text);
+        let (layer, problems) = law::read_layer(file, text);
+        check_problems(&problems, file, text);
+        let layers: Vec<_> = layer.into_iter().collect();
+        let rules = Rules::amended(sources, self.rules.pack(), Vec::new(), &layers, problems);
+        for problem in rules.amiss.iter().chain(&rules.problems) {
+            check_span(&rules.sources, problem.span);
+        }
+        for edit in &rules.edits {
+            check_span(&rules.sources, edit.place);
+            assert!(!edit.part.is_empty() && edit.layer < rules.layers.len());
+        }
+        if let (Some(layer), true) = (layers.first(), Chance::new(number).one_in(4)) {
+            selftest::run_layer(self.rules.pack(), layer, &[]);
+        }
+        for edit in rules.edits.iter().take(3) {
+            report::in_force::rule(&rules, &edit.target);
+            report::in_force::for_edit(&rules, &edit.target);
+        }
+        let (_, plan) = Chance::new(number).pick(&self.plans.files);
+        self.whole(&rules, plan, number);
     }
 
     /// The built-in pack with one file put for another, on a small plan.
@@ -142,6 +178,17 @@ impl Bench {
         }
         tidied(text);
     }
+}
+
+/// The texts of the layers that the tests run, and of those that come with the program.
+fn layers() -> Vec<String> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/layers");
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|e| e == "rule"));
+    paths.sort();
+    let mut texts: Vec<String> = paths.iter().map(|path| std::fs::read_to_string(path).unwrap()).collect();
+    texts.extend(law::BUILTIN_LAYERS.iter().map(|(_, text)| text.to_string()));
+    texts
 }
 
 fn outputs(rules: &Rules, checked: &Checked, depth: Depth, chance: &mut Chance) {

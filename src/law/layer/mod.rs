@@ -9,15 +9,20 @@
 //! Nothing is lost in silence: each edit leaves an [`EditRecord`] with what it found, what it made,
 //! and whether it was made at all.
 
+mod additions;
 mod adopt;
+mod conditions;
 mod edit;
 mod guard;
+mod part;
 mod policy;
+mod questions;
 mod reach;
 mod scope;
 mod table;
 mod values;
 mod walk;
+mod whole;
 
 #[cfg(test)]
 mod tests;

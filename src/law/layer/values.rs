@@ -1,7 +1,8 @@
 //! Edits of values and lists, a rule's own and shared ones.
 
-use super::edit::{Made, near_or_all, sorted};
+use super::edit::Made;
 use super::guard::{self, Found};
+use super::part::{near_or_all, sorted};
 use super::policy::{self, Settled};
 use super::scope::made;
 use super::{About, Reached, State, Work, Written, walk};

@@ -7,44 +7,6 @@ use crate::law::syntax::layer::{Action, CellAt, Change, Edit, Place, Quoted, Rul
 use crate::law::syntax::{self, Cell, List, ListItem, Row, Step};
 use std::ops::Range;
 
-/// Every word that a line of a layer begins with, or that names a part behind a verb; the manual explains each.
-pub const LAYER_WORDS: [&str; 34] = [
-    "kind",
-    "over",
-    "from",
-    "before",
-    "status",
-    "source",
-    "adopt",
-    "below",
-    "differ",
-    "why",
-    "only",
-    "set",
-    "add",
-    "strike",
-    "limit",
-    "borrow",
-    "defer",
-    "value",
-    "list",
-    "item",
-    "needs",
-    "where",
-    "exception",
-    "level",
-    "stage",
-    "cell",
-    "row",
-    "table",
-    "rule",
-    "formula",
-    "meaning",
-    "title",
-    "cites",
-    "evidence",
-];
-
 /// What an edit does to a part.
 const VERBS: [&str; 6] = ["set", "add", "strike", "limit", "borrow", "defer"];
 

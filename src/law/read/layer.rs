@@ -10,6 +10,44 @@ use crate::law::syntax::layer::{
 };
 use crate::text::{FileId, Problem, Spanned};
 
+/// Every word that a line of a layer begins with, or that names a part behind a verb; the manual explains each.
+pub const LAYER_WORDS: [&str; 34] = [
+    "kind",
+    "over",
+    "from",
+    "before",
+    "status",
+    "source",
+    "adopt",
+    "below",
+    "differ",
+    "why",
+    "only",
+    "set",
+    "add",
+    "strike",
+    "limit",
+    "borrow",
+    "defer",
+    "value",
+    "list",
+    "item",
+    "needs",
+    "where",
+    "exception",
+    "level",
+    "stage",
+    "cell",
+    "row",
+    "table",
+    "rule",
+    "formula",
+    "meaning",
+    "title",
+    "cites",
+    "evidence",
+];
+
 /// Every line of a layer's head.
 const HEAD: [&str; 9] = ["kind", "over", "from", "before", "status", "source", "adopt", "below", "differ"];
 

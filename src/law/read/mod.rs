@@ -23,8 +23,7 @@ mod text;
 use crate::law::syntax::Pack;
 use crate::law::syntax::layer::Layer;
 use crate::text::{FileId, Problem, Span, nearest};
-pub use edit::LAYER_WORDS;
-pub use layer::read_layer;
+pub use layer::{LAYER_WORDS, read_layer};
 pub use rule::RULE_CLAUSES;
 
 use lines::{Clause, Line};
