@@ -27,7 +27,14 @@ impl Work {
         let today = print::expr(test);
         let made = Made::new("set", part_text(part)).from_to(&today, print::expr(new));
         match guard::quoted(&was.found, &title, Some(test), Some(new)) {
-            Found::Same => {}
+            // A title stays what it was when another layer words the condition anew: who quotes it alone
+            // need not have read that.
+            Found::Same => {
+                if let (Quoted::Title(_), Some((by, settled))) = (&was.found, self.written_over(&name, part, about)) {
+                    let both = self.both(rule, role, part, new, by, settled, about, span);
+                    return both.from_to(today, print::expr(new));
+                }
+            }
             Found::Absorbed => return made.with(State::Absorbed),
             Found::Other(today) => {
                 if let Some((by, differ)) = self.clash(&name, part, &was.found, &today, about) {
@@ -226,6 +233,36 @@ impl Work {
         self.settles(rule, &part_text(part), &quoted, about)
     }
 
+    /// Another layer that wrote a part, and who settles the two texts.
+    fn written_over(&self, rule: &str, part: &TestPart, about: &About) -> Option<(usize, policy::Settled)> {
+        let written = self.written.get(&(rule.to_string(), part_text(part)))?;
+        let other = written.iter().rev().find(|written| written.layer != about.index)?;
+        Some((other.layer, self.settled(about)))
+    }
+
+    fn settled(&self, about: &About) -> policy::Settled {
+        let own = about.layer.differ.as_ref().map(|differ| (about.index, about.layer.kind, differ.node));
+        policy::settled(&self.policies, own, about.index)
+    }
+
+    /// Whether an edit of a rule as a whole would undo what another layer made of it: what comes of the
+    /// edit then. None where no other layer changed the rule, or where this one wins.
+    pub(super) fn undoes(&self, rule: &Rule, made: &Made, about: &About, span: Span) -> Option<Made> {
+        let edits = rule.touched.iter().filter_map(|touched| self.out.edits.get(touched.edit as usize));
+        let other = edits.filter(|edit| edit.layer != about.index).find_map(|edit| self.out.layers.get(edit.layer))?;
+        let made = Made { was: made.was.clone(), now: made.now.clone(), ..Made::new(made.verb, made.part.clone()) };
+        match self.settled(about) {
+            policy::Settled::Own => None,
+            policy::Settled::Other => Some(made.with(State::Refused)),
+            policy::Settled::Strictest | policy::Settled::Open => {
+                let message =
+                    format!("`{}` was changed by {} as well, and this would undo it", rule.name.node, other.title);
+                let help = "no text says which one holds: ask the office, then take one out, or write `differ this layer wins` where that is the law";
+                Some(made.wrong(Problem::error(span, message).help(help).also(other.span, "the other layer")))
+            }
+        }
+    }
+
     /// Who wrote over the text that a guard quotes, and who settles the two.
     pub(super) fn settles(
         &self,
@@ -236,8 +273,7 @@ impl Work {
     ) -> Option<(usize, policy::Settled)> {
         let written = self.written.get(&(rule.to_string(), part.to_string()))?;
         let other = written.iter().find(|w| w.below == quoted && w.layer != about.index)?;
-        let own = about.layer.differ.as_ref().map(|differ| (about.index, about.layer.kind, differ.node));
-        Some((other.layer, policy::settled(&self.policies, own, about.index)))
+        Some((other.layer, self.settled(about)))
     }
 
     /// Both texts of a part, as they were settled.

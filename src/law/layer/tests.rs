@@ -318,3 +318,43 @@ fn gaps_between_adopted_editions_are_said() {
         Some("nothing is adopted for the other buildings")
     );
 }
+
+/// No layer undoes another in silence: by a title that says nothing of the other's words, or by the rule as a whole.
+#[test]
+fn the_last_file_does_not_win() {
+    let block = |edit: &str| format!("change rule deep \"x\"\n  why x\n  {edit}\n");
+    let city = |differ: &str, edit: &str| {
+        let head = HEAD.replace("pine", "elm").replace("Pine County", "Elm City").replace("county", "city");
+        layer_at(2, &format!("{}{differ}\n{}", head.trim_end().to_string() + "\n", block(edit)))
+    };
+    let county = |edit: &str| layer_at(1, &format!("{HEAD}{}", block(edit)));
+    let bends = "set needs tape to s.bends <= 270 deg, was \"a tape\"";
+    let text = |out: &Amended| out.pack.rules[0].needs[1].test.clone();
+
+    let both = amend(&base(), &[city("", "set needs tape to s.bends <= 180 deg, was \"a tape\""), county(bends)]);
+    assert!(both.problems.is_empty(), "{:#?}", both.problems);
+    assert_eq!(both.edits[1].state, State::NotSettled);
+    assert_eq!(print::expr(&text(&both)), "if shop.is-elm-over-pine then s.bends <= 180 deg else s.bends <= 270 deg");
+    let fact = both.pack.facts.iter().find(|fact| fact.word.name.node == "is-elm-over-pine").unwrap();
+    let question = fact.question.clone().unwrap();
+    assert!(question.contains("Elm City") && question.contains("Pine County"), "{question}");
+
+    let strict = amend(
+        &base(),
+        &[city("  differ strictest wins", "set needs tape to s.bends <= 180 deg, was \"a tape\""), county(bends)],
+    );
+    assert_eq!(print::expr(&text(&strict)), "s.bends <= 270 deg and s.bends <= 180 deg");
+
+    // Who quotes the other's words has read them, and replaces them.
+    let knows =
+        amend(&base(), &[city("", "set needs tape to s.bends <= 180 deg, was s.bends <= 270 deg"), county(bends)]);
+    assert_eq!((knows.edits[1].state, print::expr(&text(&knows)).as_str()), (State::Applied, "s.bends <= 180 deg"));
+
+    let strike = "strike rule, was \"Deep enough\"";
+    let undone = amend(&base(), &[city("", strike), county(bends)]);
+    assert_eq!(undone.problems.len(), 1);
+    assert!(undone.problems[0].message.starts_with("`deep` was changed by Pine County as well"));
+    assert!(undone.pack.rules.iter().any(|rule| rule.name.node == "deep"), "the rule stands");
+    let wins = amend(&base(), &[city("  differ this layer wins", strike), county(bends)]);
+    assert!(wins.problems.is_empty() && !wins.pack.rules.iter().any(|rule| rule.name.node == "deep"));
+}

@@ -25,6 +25,9 @@ impl Work {
         if about.leave.is_stricter_only {
             return self.refused(made, "the rule", about, span);
         }
+        if let Some(undone) = self.undoes(rule, &made, about, span) {
+            return undone;
+        }
         if let Some(when) = about.when.test(span) {
             let name = format!("not-{}", about.layer.name.node);
             rule.wheres.insert(
@@ -51,6 +54,9 @@ impl Work {
         }
         if about.leave.is_stricter_only {
             return self.refused(made, "the whole rule", about, span);
+        }
+        if let Some(undone) = self.undoes(rule, &made, about, span) {
+            return undone;
         }
         let mut new = new.clone();
         new.name = rule.name.clone();
@@ -122,6 +128,9 @@ impl Work {
         let made = Made::new("defer", "rule").from_to("", format!("{who}: {question}"));
         if about.leave.is_stricter_only {
             return self.refused(made, "the rule", about, span);
+        }
+        if let Some(undone) = self.undoes(rule, &made, about, span) {
+            return undone;
         }
         let word = format!("is-{}-agreed", rule.name.node);
         let kinds = rule.subject.kinds.clone();
