@@ -63,6 +63,31 @@ pub enum FaultKind {
     Untried,
 }
 
+impl FaultKind {
+    /// The value of the choice `wiring-fault` that stands for it; none for what was not tried.
+    pub fn value(self) -> Option<&'static str> {
+        Some(match self {
+            FaultKind::HotToNeutral => "hot-to-neutral",
+            FaultKind::LegsJoined => "legs-joined",
+            FaultKind::HotsJoined => "hots-joined",
+            FaultKind::NeutralsJoined => "neutrals-joined",
+            FaultKind::NeutralBorrowed => "neutral-borrowed",
+            FaultKind::SameLeg => "same-leg",
+            FaultKind::Paralleled => "paralleled",
+            FaultKind::NeverOn => "never-on",
+            FaultKind::AlwaysOn => "always-on",
+            FaultKind::WrongControl => "wrong-control",
+            FaultKind::LiveWhenOff => "live-when-off",
+            FaultKind::Reversed => "reversed",
+            FaultKind::NeutralOpen => "neutral-open",
+            FaultKind::NeutralSwitched => "neutral-switched",
+            FaultKind::Unbalanced => "unbalanced",
+            FaultKind::GroundFaultUneven => "ground-fault-uneven",
+            FaultKind::Untried => return None,
+        })
+    }
+}
+
 /// What differs between the planned wiring and what was built, worst kinds first, each once.
 /// `nets` are those of the plan.
 pub fn faults(nets: &[Net], planned: &Built, found: &Built) -> Vec<Fault> {

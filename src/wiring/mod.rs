@@ -20,6 +20,7 @@ mod graph;
 mod hang;
 mod incoming;
 pub mod joints;
+mod lacking;
 mod layer;
 mod lists;
 mod make;
@@ -46,6 +47,7 @@ mod wires;
 mod tests;
 
 pub use faults::{Fault, FaultKind, faults};
+pub use lacking::{Case, Lacking, lacking};
 pub use nets::{End, Net, Role, Screw};
 pub use simulate::{Load, Row, Switch, Table, simulate};
 
@@ -160,6 +162,7 @@ pub fn complete(shop: &mut Shop) -> Wiring {
     let not_passed = spread.not_passed.clone();
     let wiring = physical::write(shop, &graph, &hanging, &lines, spread);
     pulled::write(shop);
+    lacking::write(shop, &wiring);
     let asks = wiring.asks.iter().map(|a| remarks::question(shop, a));
     let remarks: Vec<Problem> =
         asks.chain(remarks::series(shop)).chain(remarks::not_passed(shop, &not_passed)).collect();

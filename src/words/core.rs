@@ -352,6 +352,7 @@ pub mod name {
         WIRE "wire"
         WIRE_COUNT "wire-count"
         WIRE_SIZE "wire-size"
+        WIRING_FAULTS "wiring-faults"
         WORKER "worker"
         YOKES "yokes"
     }
@@ -421,6 +422,7 @@ pub mod choice {
         LAMP "lamp"
         DEVICE_TYPE "device-type"
         DIRECTORY "directory"
+        WIRING_FAULT "wiring-fault"
     }
 }
 

@@ -4,7 +4,7 @@
 use crate::{mutate, told, wire};
 use ringout::shop::{ItemRef, Shop};
 use ringout::wiring::joints::{Built, Splice};
-use ringout::wiring::{Role, Screw, faults};
+use ringout::wiring::{Role, Screw, faults, simulate};
 
 /// A built shop under the hands of somebody careless.
 struct Hands<'a> {
@@ -137,4 +137,18 @@ fn an_open_neutral_of_a_pair() {
 #[test]
 fn a_timer_without_a_neutral() {
     assert_found("073", &["NeutralOpen T1"], |hands| hands.bare("T1", Screw::Neutral));
+}
+
+/// Broken in the plan itself: nothing differs from it as built, so the plan is told, and the table shows what comes of it.
+#[test]
+fn single_pole_switches_where_3_ways_belong() {
+    assert_eq!(found("071", |_| {}), Vec::<String>::new());
+    let file = format!("{}/tests/cases/switching/071.shop-case", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(file).expect("the case");
+    let (shop, wiring, _) = wire(text.split_once("\nexpect\n").expect("an `expect` line").0);
+    let told = shop.problems.iter().find(|p| p.message.contains("single-pole switches one after the other"));
+    assert!(told.is_some_and(|p| p.message.starts_with("S1 and S2")), "{:?}", shop.problems);
+    let tables = simulate(&shop, &wiring);
+    let on: Vec<bool> = tables[0].rows.iter().flat_map(|row| row.on.clone()).collect();
+    assert_eq!(on, [true, false, false, false], "on only when both are up");
 }

@@ -1,62 +1,31 @@
 //! What it comes to when fewer wires were pulled than the plan needs: which load then fails, and how.
 
-use crate::shop::{ItemRef, Shop, Value};
-use crate::wiring::joints::{Wire, joints};
-use crate::wiring::{Fault, FaultKind, Role, Wiring, faults};
-use crate::words::{Kind, choice, name};
+use crate::shop::{ItemRef, Shop};
+use crate::wiring::joints::Wire;
+use crate::wiring::{Fault, FaultKind, Role, Wiring, lacking};
 
-/// Runs that are looked into; each asks for a whole simulation a wire.
-const MOST_RUNS: usize = 20;
 /// Loads that one sentence names.
 const MOST_LOADS: usize = 3;
 
 /// A sentence for each run that lacks a wire by what was pulled. Which wire it is that lacks may be open:
 /// then each that it can be is told.
 pub(super) fn lacks(shop: &Shop, wiring: &Wiring, is_wanted: impl Fn(&str) -> bool) -> Vec<String> {
-    let short = |run: &ItemRef| match shop.value(*run, name::MISSING_CONDUCTORS) {
-        Value::Number(n) => n.floor() > 0,
-        Value::Range(r) => r.low.is_some_and(|n| n.floor() > 0),
-        _ => false,
-    };
-    let is_pulled = |run: &ItemRef| matches!(shop.value(*run, name::PULLED), Value::List(_));
-    let runs: Vec<ItemRef> = shop
-        .items(Kind::Run)
-        .filter(|r| is_wanted(&shop.head(*r).name) && is_pulled(r) && short(r))
-        .take(MOST_RUNS)
-        .collect();
-    if runs.is_empty() {
-        return Vec::new();
-    }
-    let planned = joints(shop, wiring);
     let mut all = Vec::new();
-    for run in runs {
-        let roles = match shop.value(run, name::MISSING_ROLES) {
-            Value::List(id) if shop.list(id).choices != 0 => shop.list(id).choices,
-            _ => u64::MAX,
-        };
+    for lack in lacking(shop, wiring).iter().filter(|lack| is_wanted(&shop.head(lack.run).name)) {
         let mut told: Vec<(String, String)> = Vec::new();
-        for (place, wire) in planned.wires.iter().enumerate().filter(|(_, w)| w.run == run) {
-            if may_be(shop, roles, wire.role) {
-                let what = called(shop, wiring, wire);
-                let found = faults(&wiring.nets, &planned, &planned.without(place as u32));
-                if !told.iter().any(|(known, _)| *known == what) {
-                    told.push((what, outcome(shop, &found)));
-                }
+        for case in &lack.cases {
+            let what = called(shop, wiring, &case.wire);
+            if !told.iter().any(|(known, _)| *known == what) {
+                told.push((what, outcome(shop, &case.faults)));
             }
         }
         let cases: Vec<String> = told.iter().map(|(what, then)| format!("without {what}, {then}")).collect();
         if !cases.is_empty() {
-            let run = &shop.head(run).name;
+            let run = &shop.head(lack.run).name;
             all.push(format!("{run} lacks a wire by what was pulled: {}", cases.join("; or ")));
         }
     }
     all
-}
-
-fn may_be(shop: &Shop, roles: u64, role: Role) -> bool {
-    let choice = shop.vocabulary.choice(choice::ROLE);
-    let place = choice.and_then(|c| c.value(role.name()));
-    place.is_none_or(|place| roles & (1 << place.min(63)) != 0)
 }
 
 /// `the traveler of C1`.

@@ -107,4 +107,5 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Area Supply Disconnect Electrode Box Run Receptacle Switch Light Device Equipment Cord), name::IS_EXISTING, false, Type::YesNo, Stated, "was there before this work", "existing / new = no"),
     (kinds!(Shop Area Supply Feeder Circuit Panel Disconnect Electrode Box Run Receptacle Switch Light Device Equipment Cord), name::INSTALLED, false, DATE, Stated, "when it was put in", "installed AMOUNT"),
     (kinds!(Shop Area Supply Feeder Circuit Panel Disconnect Electrode Box Run Receptacle Switch Light Device Equipment Cord), name::IS_LAWFUL_WHEN_MADE, false, Type::YesNo, Stated, "the owner says that it was lawful when it was made", "lawful when made"),
+    (kinds!(Circuit Run Receptacle Switch Light Device Equipment), name::WIRING_FAULTS, false, Type::Choices(choice::WIRING_FAULT), Either, "what is wrong with it as built: found by somebody, or because a wire that it needs was not pulled; none where neither is on record", "found CHOICE"),
 ];

@@ -54,6 +54,7 @@ pub(super) const QUESTIONS: &[(Kinds, NameId, &str)] = &[
     (kinds!(Run), name::COVER, "How much earth lies over the top of {item} (not the depth of the trench)?"),
     (kinds!(Run), name::UNDER, "What lies over {item}: lawn, a drive, a slab, a street?"),
     (kinds!(Run), name::IS_EXPOSED, "Is {item} in the open, or behind a finish?"),
+    (kinds!(Circuit Run Receptacle Switch Light Device Equipment), name::WIRING_FAULTS, "A wire is lacking on the way of {item}: which one, or what does not work there? Try it with a tester before the wall is closed."),
     (kinds!(Run), name::IS_THROUGH_FRAMING, "Does {item} go through holes in studs or joists?"),
     (kinds!(Run), name::HAS_PLATE, "Are there steel plates over {item}?"),
     (kinds!(Run), name::IS_UNDER_ROOF_DECK, "Does {item} run under the roof deck?"),

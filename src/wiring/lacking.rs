@@ -1,0 +1,124 @@
+//! What it comes to when fewer wires were pulled than the plan needs: which load then fails, and how.
+
+use super::facts::Facts;
+use super::joints::{Wire, joints};
+use super::{Fault, Wiring, faults};
+use crate::shop::{ItemRef, List, Shop, Value};
+use crate::words::{Kind, choice, name};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Runs that are looked into; each asks for a whole simulation a wire. What hangs on further ones stays open.
+const MOST_RUNS: usize = 20;
+
+/// Kinds that can have something wrong with their wiring.
+const KINDS: [Kind; 7] =
+    [Kind::Circuit, Kind::Run, Kind::Receptacle, Kind::Switch, Kind::Light, Kind::Device, Kind::Equipment];
+
+/// A run that lacks wires by what was pulled.
+#[derive(Clone, Debug)]
+pub struct Lacking {
+    /// The run.
+    pub run: ItemRef,
+    /// One for each wire that it can be; which one it is may be open.
+    pub cases: Vec<Case>,
+    /// Whether just one wire is lacking, so that one of the cases is what was built.
+    pub is_one: bool,
+}
+
+/// The wiring without one wire of the plan.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// The wire.
+    pub wire: Wire,
+    /// What is then wrong.
+    pub faults: Vec<Fault>,
+}
+
+/// The runs that lack a wire for sure, with what that leads to; at most twenty.
+pub fn lacking(shop: &Shop, wiring: &Wiring) -> Vec<Lacking> {
+    let runs: Vec<(ItemRef, bool)> = short(shop).take(MOST_RUNS).collect();
+    if runs.is_empty() {
+        return Vec::new();
+    }
+    let planned = joints(shop, wiring);
+    let look = |(run, is_one): (ItemRef, bool)| {
+        let roles = match shop.value(run, name::MISSING_ROLES) {
+            Value::List(id) if shop.list(id).choices != 0 => shop.list(id).choices,
+            _ => u64::MAX,
+        };
+        let wires = planned.wires.iter().enumerate().filter(|(_, w)| {
+            let bit = shop.bit(choice::ROLE, w.role.name());
+            w.run == run && (bit == 0 || roles & bit != 0)
+        });
+        let case = |(place, wire): (usize, &Wire)| Case {
+            wire: *wire,
+            faults: faults(&wiring.nets, &planned, &planned.without(place as u32)),
+        };
+        Lacking { run, cases: wires.map(case).collect(), is_one }
+    };
+    runs.into_iter().map(look).collect()
+}
+
+/// Runs in which something was pulled, and less than the plan needs; and whether it is just one wire less.
+fn short(shop: &Shop) -> impl Iterator<Item = (ItemRef, bool)> {
+    shop.items(Kind::Run).filter(|run| matches!(shop.value(*run, name::PULLED), Value::List(_))).filter_map(|run| {
+        match shop.value(run, name::MISSING_CONDUCTORS) {
+            Value::Number(n) if n.floor() > 0 => Some((run, n.floor() == 1)),
+            // Without an upper bound what may lack besides belongs to circuits that the plan does not list.
+            Value::Range(r) if r.low.is_some_and(|n| n.floor() > 0) => {
+                Some((run, r.high.is_none() && r.low.is_some_and(|n| n.floor() == 1)))
+            }
+            _ => None,
+        }
+    })
+}
+
+/// Writes `wiring-faults`: what is wrong in every case is so; what is wrong in some is open.
+pub(super) fn write(shop: &mut Shop, wiring: &Wiring) {
+    let told = lacking(shop, wiring);
+    let mut sure: BTreeMap<ItemRef, u64> = BTreeMap::new();
+    let mut open: BTreeSet<ItemRef> = BTreeSet::new();
+    for lack in &told {
+        let mut counts: BTreeMap<(ItemRef, u64), usize> = BTreeMap::new();
+        for case in &lack.cases {
+            let found =
+                case.faults.iter().filter_map(|f| Some((f.item, shop.bit(choice::WIRING_FAULT, f.kind.value()?))));
+            found.collect::<BTreeSet<_>>().into_iter().for_each(|at| *counts.entry(at).or_default() += 1);
+        }
+        for ((item, bit), count) in counts {
+            if lack.is_one && count == lack.cases.len() {
+                *sure.entry(item).or_default() |= bit;
+            } else {
+                open.insert(item);
+            }
+        }
+    }
+    // With more wires lacking than one, or more runs than are tried, all that hangs there is open.
+    let is_told = |run: &ItemRef| told.iter().any(|l| l.run == *run && l.is_one);
+    let vague: Vec<ItemRef> = short(shop).map(|(run, _)| run).filter(|run| !is_told(run)).collect();
+    for run in vague {
+        let conductors = shop.members(run, name::CONDUCTORS);
+        let lines: BTreeSet<ItemRef> =
+            conductors.sure.iter().chain(&conductors.possible).filter_map(|c| shop.item(*c, name::CIRCUIT)).collect();
+        for line in lines.into_iter().filter(|line| line.kind == Kind::Circuit) {
+            open.insert(line);
+            for word in [name::LIGHTS, name::RECEPTACLES, name::EQUIPMENT] {
+                let list = shop.members(line, word);
+                open.extend(list.sure.iter().chain(&list.possible));
+            }
+        }
+    }
+    // Nearly all have nothing wrong, and share one list.
+    let nothing = Value::List(shop.add_list(List::default()));
+    for kind in KINDS {
+        for item in shop.items(kind) {
+            match (sure.get(&item), open.contains(&item)) {
+                (None, false) => shop.settle(item, name::WIRING_FAULTS, nothing),
+                (choices, is_open) => {
+                    let list = List { choices: choices.copied().unwrap_or(0), is_open, ..List::default() };
+                    shop.settle_list(item, name::WIRING_FAULTS, list);
+                }
+            }
+        }
+    }
+}
