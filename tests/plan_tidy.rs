@@ -2,9 +2,19 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // A test fails by panicking.
 
+#[path = "fuzz/chance.rs"]
+mod chance;
+#[allow(dead_code, reason = "rule files are changed elsewhere")]
+#[path = "fuzz/mutate.rs"]
+mod mutate;
+
+use chance::Chance;
+use mutate::Corpus;
 use proptest::prelude::*;
-use ringout::plan;
+use ringout::law::Options;
+use ringout::law::verdict::{Lean, Verdict};
 use ringout::text::FileId;
+use ringout::{Rules, plan};
 use std::path::Path;
 
 /// Tidies and proves: nothing is unread without a problem, it says the same, keeps every comment, and a second time changes nothing.
@@ -120,6 +130,91 @@ proptest! {
             Ok(_) => drop(prove("pieces", &text)),
             Err(problems) => prop_assert!(!problems.is_empty()),
         }
+    }
+}
+
+/// What a rule says, without places.
+fn said(checked: &ringout::Checked) -> Vec<String> {
+    let leans = |v: &Verdict| -> Vec<String> {
+        let one = |lean: &Lean| match lean {
+            Lean::Assumed(item, name, _) => format!("assumed {item:?} {name:?}"),
+            other => format!("{other:?}"),
+        };
+        v.leans_on.iter().map(one).collect()
+    };
+    let all = checked.verdicts.iter();
+    all.map(|v| {
+        format!(
+            "{:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?}",
+            v.rule,
+            v.item,
+            v.outcome,
+            v.parts,
+            v.exception,
+            v.missing,
+            v.worlds,
+            leans(v)
+        )
+    })
+    .collect()
+}
+
+/// The same plan as somebody in a hurry types it: blanks, tabs, comments, line ends, where they mean nothing.
+fn rough(text: &str, chance: &mut Chance) -> String {
+    let mut rough = String::new();
+    for line in text.lines() {
+        let bare = line.trim_start();
+        let indent = line.len() - bare.len();
+        rough += &if chance.one_in(2) { "\t".repeat(indent / 2) } else { " ".repeat(indent + indent / 2) };
+        let mut is_quoted = false;
+        for c in bare.chars() {
+            is_quoted ^= c == '"';
+            rough.push(c);
+            if c == ' ' && !is_quoted && !bare.starts_with('#') && chance.one_in(6) {
+                rough += [" ", "\t", "\u{A0}"][chance.below(3)];
+            }
+        }
+        rough += ["", "", "  ", "  # hasty", "\t"][if bare.is_empty() { 0 } else { chance.below(5) }];
+        rough += if chance.one_in(4) { "\r\n" } else { "\n" };
+    }
+    rough
+}
+
+/// The second proof: of every plan of the repository as somebody in a hurry types it, and of 200 with lines and
+/// words changed, what is built and what every rule says is the same before tidying and after.
+#[test]
+fn models_and_verdicts_stay() {
+    let rules = Rules::builtin();
+    let corpus = Corpus::plans();
+    let mut chance = Chance::new(26);
+    let mut texts: Vec<String> = corpus.files.iter().map(|(_, text)| rough(text, &mut chance)).collect();
+    let of_the_repository = texts.len();
+    let mut tried = 0;
+    while texts.len() < of_the_repository + 200 {
+        let piece = rough(&corpus.piece(&mut chance, 40), &mut chance);
+        texts.extend(plan::tidy(&piece).is_ok().then_some(piece));
+        tried += 1;
+        assert!(tried < 20_000, "hardly any changed plan can be read");
+    }
+    // Asking every rule takes minutes where nothing is optimized; the models are compared for all.
+    let stride = if cfg!(debug_assertions) { 40 } else { 1 };
+    let numbered: Vec<(usize, &String)> = texts.iter().enumerate().collect();
+    let results = ringout::parallel::map(&numbered, |(number, text)| {
+        let tidied = plan::tidy(text).ok()?;
+        let is_asked = number % stride == 0;
+        let options = Options { rules: (!is_asked).then(Vec::new), ..Options::default() };
+        let check = |text: &str| ringout::check(&rules, "plan", text, &options);
+        let (before, after) = (check(text), check(&tidied));
+        let is_same = before.shop.says_the_same(&after.shop) && said(&before) == said(&after);
+        let is_once = plan::tidy(&tidied).as_deref() == Ok(tidied.as_str());
+        Some((is_same, is_once, tidied != **text))
+    });
+    let read: Vec<_> = results.iter().zip(&texts).filter_map(|(r, text)| Some(((*r)?, text))).collect();
+    let changed = read.iter().filter(|((_, _, is_changed), _)| *is_changed).count();
+    assert!(read.len() > 350 && changed > 300, "{} were tidied, {changed} changed, of {}", read.len(), texts.len());
+    for ((is_same, is_once, _), text) in read {
+        assert!(is_same, "something else is said:\n{text}\n{}", plan::tidy(text).unwrap());
+        assert!(is_once, "tidied twice it changes again:\n{text}");
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::args::Tidy;
 use super::{End, files, output};
-use ringout::plan;
 use ringout::report::problems;
-use ringout::text::{Problem, Sources};
+use ringout::text::{FileId, Problem, Sources};
+use ringout::{Rules, plan, shop};
 use std::path::Path;
 
 /// Puts plans into their one form, or only says which are not in it.
@@ -23,7 +23,7 @@ fn one(args: &Tidy, path: &Path) -> End {
         Err(found) => return refuse(args, &input, &found),
     };
     // Tidying must change nothing but the look; a plan for which that can't be shown is left alone.
-    if plan::tidy(&tidied).as_deref() != Ok(tidied.as_str()) || !plan::says_the_same(&input.text, &tidied) {
+    if plan::tidy(&tidied).as_deref() != Ok(tidied.as_str()) || !says_the_same(&input.text, &tidied) {
         return End::of(output::complain(&format!(
             "{} is left as it is: tidied, it might say something else",
             input.name
@@ -43,6 +43,13 @@ fn one(args: &Tidy, path: &Path) -> End {
         true => End::Fine,
         false => End::of(output::replace(path, &tidied)),
     }
+}
+
+/// Whether two plans say the same: the same phrases, and, since those are only words, one model.
+fn says_the_same(one: &str, other: &str) -> bool {
+    let vocabulary = Rules::builtin().code.vocabulary;
+    let model = |text| shop::build(&plan::read(FileId(0), text), &[], &[], vocabulary.clone());
+    plan::says_the_same(one, other) && model(one).says_the_same(&model(other))
 }
 
 /// Says which lines can't be read: nothing is written over what nobody understands.

@@ -5,6 +5,7 @@
 //! rule and no output; what follows from topology is written into the columns by `wiring`.
 
 mod build;
+mod same;
 mod value;
 
 pub use build::{build, hosted_kinds, kind_of};

@@ -10,7 +10,8 @@ pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         .filter(|word| word.chars().count().abs_diff(typed.len()) <= most)
         .map(|word| (distance(&typed, word), word))
         .filter(|(d, _)| *d <= most)
-        .min_by_key(|(d, word)| (*d, word.len()))
+        // Of words as near, the first by the alphabet: what is known often comes in no order.
+        .min_by_key(|(d, word)| (*d, word.len(), *word))
         .map(|(_, word)| word)
 }
 
@@ -43,5 +44,6 @@ mod tests {
         assert_eq!(nearest("recepticle", known), Some("receptacle"));
         assert_eq!(nearest("strecth", known), Some("stretch"));
         assert_eq!(nearest("zebra", known), None);
+        assert_eq!(nearest("L1", ["P1", "C1"]), nearest("L1", ["C1", "P1"]), "whatever their order");
     }
 }

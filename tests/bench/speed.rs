@@ -1,7 +1,10 @@
 //! How long a check takes, where the time goes, how it grows, and what it holds in memory.
 //!
 //! `cargo bench` prints the table. It asserts nothing: times of a shared machine prove little. With the path of
-//! a plan (`cargo bench -- my.shop`) it says which rules take longest there.
+//! a plan (`cargo bench -- my.shop`) it says which rules take longest there; `cargo bench -- editor` asks the
+//! editor's service alone.
+
+mod editor;
 
 use ringout::law::code::RuleId;
 use ringout::law::evaluate::Judge;
@@ -39,6 +42,7 @@ fn main() {
     match arguments.first().map(String::as_str) {
         // The program begins itself again, to do nothing, or to check one plan and say what it held.
         Some("nothing") => {}
+        Some("editor") => editor::editor(PLANS[0].1),
         Some("hold") => hold(arguments.get(1).and_then(|n| n.parse().ok()).unwrap_or(0)),
         Some(path) if path.ends_with(".shop") => one_plan(path),
         _ => table(),
@@ -49,6 +53,7 @@ fn table() {
     start();
     stages();
     let rules = Rules::builtin();
+    editor::editor(PLANS[0].1);
     many_plans(&rules);
     growth(&rules);
     memory();
