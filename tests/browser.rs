@@ -202,7 +202,7 @@ fn every_page_of_the_print_says_whose_it_is() {
         let html = packet(&example(name));
         let pages = pages(&folder, &html);
         // As many as there are sheets at least, and no more than a clerk would take.
-        let sheets: Vec<&str> = html.match_indices("class=\"sheet\"").map(|(at, _)| &html[at..]).collect();
+        let sheets: Vec<&str> = html.match_indices("<section class=\"sheet").map(|(at, _)| &html[at..]).collect();
         let sheets: Vec<&str> = sheets.iter().filter_map(|s| s.split("id=\"").nth(1)?.split('"').next()).collect();
         assert!((sheets.len()..=90).contains(&pages.len()), "{name}: {} sheets on {} pages", sheets.len(), pages.len());
         let mut open = sheets.iter().peekable();

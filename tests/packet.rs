@@ -99,7 +99,7 @@ fn every_finding_is_linked_to_its_lines_and_every_link_holds() {
         links_hold(&html).unwrap_or_else(|why| panic!("{name}: {why}"));
         let report = Report::of(&rules, &checked, Depth::Verdicts);
         assert!(report.findings.len() > 100);
-        let checks = html.split_once("id=\"E7.").unwrap().1.split_once("id=\"E8\"").map_or(&html[..], |c| c.0);
+        let checks = html.split_once("id=\"E10.").unwrap().1.split_once("id=\"E11\"").map_or(&html[..], |c| c.0);
         let linked: BTreeSet<String> = all("href=\"#(L[0-9]+)\"", checks).into_iter().collect();
         for finding in &report.findings {
             let line = format!("L{}", checked.sources.place(finding.place).line);
@@ -191,7 +191,8 @@ fn every_question_stands_there_with_room_for_the_answer() {
         let (rules, checked) = checked(plan);
         let html = print(&rules, &checked, &[Sheet::Questions]);
         let report = Report::of(&rules, &checked, Depth::Verdicts);
-        let sheet = html.split_once("id=\"E8-title\"").map_or("", |s| s.1).split_once("</section>").map_or("", |s| s.0);
+        let sheet =
+            html.split_once("id=\"E11-title\"").map_or("", |s| s.1).split_once("</section>").map_or("", |s| s.0);
         for question in &report.questions {
             let entry = sheet.split_once(&format!("id=\"Q-{}\"", question.letter)).map(|s| s.1);
             let entry = entry.and_then(|e| e.split("class=\"entry\"").next()).unwrap_or("");
@@ -289,7 +290,7 @@ fn nothing_is_promised() {
 fn a_sheet_with_nothing_on_it_says_why() {
     let plan = "receptacle R1: 5-20R\n";
     let html = printed(plan, &[]);
-    assert!(!html.contains("id=\"E2\"") && html.contains("left out. The plan draws no panel."));
+    assert!(!html.contains("id=\"E5\"") && html.contains("left out. The plan draws no panel."));
     assert!(printed(plan, &[Sheet::Directory]).contains("The plan draws no panel."));
     let empty = printed("", &[]);
     links_hold(&empty).unwrap();

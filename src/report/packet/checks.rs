@@ -25,7 +25,7 @@ impl Packet<'_> {
         Stage::ALL.into_iter().filter(has).collect()
     }
 
-    /// The number of a stage's card: `E7.2`.
+    /// The number of a stage's card: `E10.2`.
     pub(super) fn card(stage: Stage) -> String {
         let place = Stage::ALL.iter().position(|s| *s == stage).unwrap_or_default();
         format!("{}.{}", Sheet::Checks.number(), place.saturating_add(1))
@@ -45,6 +45,7 @@ impl Packet<'_> {
         self.framed(
             &Self::card(stage),
             &format!("Checks: {}", stage_title(stage)),
+            false,
             html! {
                 p.lead.small {
                     "The owner's copy, to be read beside the department's own card. Nothing is ticked by the program: it says what "

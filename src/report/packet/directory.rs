@@ -53,10 +53,7 @@ impl Packet<'_> {
             "; interrupting rating " (self.fact(item, name::INTERRUPTING_RATING, asked))
             @for figure in figures.iter().flat_map(|sheet| &sheet.figures) {
                 "; " (figure.name.replace('-', " ")) " "
-                @match figure.value {
-                    Some(_) => { (figure.text) },
-                    None => (asked.blank(&figure.missing, "short")),
-                }
+                @match figure.value { Some(_) => (figure.text), None => span.blank.short {} }
             }
             "."
         }
@@ -82,7 +79,7 @@ impl Packet<'_> {
                 }
                 td { @match &row.description { Some(text) => (text), None => span.blank.wide {} } }
                 td { @if let Some(line) = line { (self.wire(line, asked)) } }
-                td.number { @if let Some(line) = line { (self.load(line, asked)) } }
+                td.number { @if let Some(line) = line { (self.load(line)) } }
             }
         }
     }
@@ -109,14 +106,14 @@ impl Packet<'_> {
     }
 
     /// The load as the calculation sheet has it.
-    fn load(&self, line: ItemRef, asked: &mut Asked) -> Markup {
+    fn load(&self, line: ItemRef) -> Markup {
         let about = self.teller.about(line);
         let sheet = self.figures.iter().find(|sheet| sheet.about == about);
         let figure = sheet.and_then(|sheet| sheet.figures.iter().find(|figure| figure.name == "load"));
         match figure {
             Some(figure) if figure.value.is_some() => html! { (figure.text) },
-            Some(figure) => asked.blank(&figure.missing, "short"),
-            None => html! { span.blank.short {} },
+            // What is missing for it stands on the calculation sheet.
+            _ => html! { span.blank.short {} },
         }
     }
 

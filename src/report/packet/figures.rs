@@ -122,8 +122,8 @@ impl Packet<'_> {
         html! {
             @if !sheets.is_empty() {
                 h3 { (title) }
-                table.grid.fixed {
-                    colgroup { col style="width:1.45in"; }
+                table.grid.fixed.many {
+                    colgroup { col style="width:1.25in"; }
                     thead { tr {
                         th scope="col" { "item (line)" }
                         @for column in &columns { th.number scope="col" { (column.name.replace('-', " ")) } }

@@ -28,13 +28,13 @@ impl Packet<'_> {
 
     /// A sheet with its heading, in a frame whose head and foot come again on every page.
     pub(super) fn sheet(&self, sheet: Sheet, body: Markup) -> Markup {
-        self.framed(&sheet.number(), sheet.title(), body)
+        self.framed(&sheet.number(), sheet.title(), false, body)
     }
 
-    /// The same under a number of its own: a sheet of several parts.
-    pub(super) fn framed(&self, number: &str, title: &str, body: Markup) -> Markup {
+    /// The same under a number of its own, for a sheet of several parts; `is_across` where the page lies on its side.
+    pub(super) fn framed(&self, number: &str, title: &str, is_across: bool, body: Markup) -> Markup {
         html! {
-            section.sheet id=(number) aria-labelledby={ (number) "-title" } {
+            section.sheet.across[is_across] id=(number) aria-labelledby={ (number) "-title" } {
                 table.frame role="presentation" {
                     thead { tr { td {
                         div.top {

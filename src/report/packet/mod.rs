@@ -10,6 +10,7 @@ mod asked;
 mod checks;
 mod cover;
 mod directory;
+mod drawings;
 mod figures;
 mod frame;
 mod joining;
@@ -18,6 +19,7 @@ mod plan;
 mod pull;
 mod questions;
 mod record;
+mod sketch;
 
 use super::teller::Teller;
 use super::text::grouped;
@@ -34,6 +36,12 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 pub enum Sheet {
     /// Job, what is built, what the check found, room for signatures, the other sheets.
     Cover,
+    /// From the supply down to what each circuit feeds, as a diagram.
+    OneLine,
+    /// Boxes and the runs between them, as a diagram.
+    Map,
+    /// Grids to draw on: where things are stands in no plan.
+    Sketch,
     /// What stands in each space of each panel, and what the plan says of the panel.
     Directory,
     /// How every figure comes about.
@@ -67,8 +75,11 @@ pub struct Options {
 
 impl Sheet {
     /// Every sheet, in the order of the packet.
-    pub const ALL: [Sheet; 10] = [
+    pub const ALL: [Sheet; 13] = [
         Sheet::Cover,
+        Sheet::OneLine,
+        Sheet::Map,
+        Sheet::Sketch,
         Sheet::Directory,
         Sheet::Figures,
         Sheet::Pull,
@@ -84,6 +95,9 @@ impl Sheet {
     pub fn name(self) -> &'static str {
         match self {
             Sheet::Cover => "cover",
+            Sheet::OneLine => "one-line",
+            Sheet::Map => "map",
+            Sheet::Sketch => "sketch",
             Sheet::Directory => "directory",
             Sheet::Figures => "figures",
             Sheet::Pull => "pull",
@@ -100,6 +114,9 @@ impl Sheet {
     pub fn title(self) -> &'static str {
         match self {
             Sheet::Cover => "Electrical plan",
+            Sheet::OneLine => "One-line diagram",
+            Sheet::Map => "Boxes and runs",
+            Sheet::Sketch => "Site and floor sketch",
             Sheet::Directory => "Panel directory",
             Sheet::Figures => "Calculation sheet",
             Sheet::Pull => "Pull list",
@@ -175,7 +192,7 @@ impl Packet<'_> {
                     meta name="viewport" content="width=device-width, initial-scale=1";
                     meta name="referrer" content="no-referrer";
                     title { (self.job()) ": electrical plan" }
-                    style { (PreEscaped(include_str!("style.css"))) }
+                    style { (PreEscaped(include_str!("style.css"))) (PreEscaped(super::drawing::STYLE)) }
                 }
                 body {
                     main {
@@ -196,6 +213,9 @@ impl Packet<'_> {
     fn body(&self, sheet: Sheet) -> Result<Markup, &'static str> {
         match sheet {
             Sheet::Cover => Ok(html! {}),
+            Sheet::OneLine => self.one_line(),
+            Sheet::Map => self.map(),
+            Sheet::Sketch => Ok(self.sketch()),
             Sheet::Directory => self.directory(),
             Sheet::Figures => self.figures(),
             Sheet::Pull => self.pull(),
