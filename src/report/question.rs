@@ -37,7 +37,7 @@ pub(super) fn questions(teller: &Teller<'_>, with_answers: bool) -> Vec<Question
     let mut gaps: Vec<(Weight, Gap<'_>)> = gaps(teller).into_iter().map(|gap| (weight(teller, &gap), gap)).collect();
     #[allow(clippy::unnecessary_sort_by, reason = "the key borrows from what is sorted")]
     gaps.sort_by(|(a, _), (b, _)| a.cmp(b));
-    let together = together(gaps.into_iter().map(|(_, gap)| gap));
+    let together = together(teller, gaps.into_iter().map(|(_, gap)| gap));
     together
         .iter()
         .enumerate()
@@ -63,25 +63,61 @@ fn weight(teller: &Teller<'_>, gap: &Gap<'_>) -> Weight {
     (std::cmp::Reverse(rules.len()), stage, std::cmp::Reverse(gap.verdicts.len()), place)
 }
 
-/// Puts a gap to an earlier one of the same items whose checks hold all of its own: who looks at
-/// the water pipe for one fact sees the others too.
-fn together<'a>(gaps: impl Iterator<Item = Gap<'a>>) -> Vec<Vec<Gap<'a>>> {
-    let checks =
-        |gap: &Gap<'_>| -> BTreeSet<(RuleId, ItemRef)> { gap.verdicts.iter().map(|v| (v.rule, v.item)).collect() };
+/// Things that one look takes in whole: what stands at one place, and the papers.
+const LOOKED_AT: [Kind; 9] = [
+    Kind::Permit,
+    Kind::Panel,
+    Kind::Disconnect,
+    Kind::Electrode,
+    Kind::Box,
+    Kind::Receptacle,
+    Kind::Switch,
+    Kind::Light,
+    Kind::Equipment,
+];
+
+/// Puts a gap to an earlier one: of the same things, where the earlier one's checks hold all of its own
+/// (who looks at the water pipe for one fact sees the others too); of whatever, where both only serve
+/// one check; of one thing that a look takes in whole, where each settles one rule of the same stage.
+fn together<'a>(teller: &Teller<'_>, gaps: impl Iterator<Item = Gap<'a>>) -> Vec<Vec<Gap<'a>>> {
+    type Checks = BTreeSet<(RuleId, ItemRef)>;
+    let checks = |gap: &Gap<'_>| -> Checks { gap.verdicts.iter().map(|v| (v.rule, v.item)).collect() };
     let mut all: Vec<Vec<Gap<'a>>> = Vec::new();
-    let mut by_items: BTreeMap<BTreeSet<ItemRef>, Vec<usize>> = BTreeMap::new();
+    let mut held: Vec<Checks> = Vec::new();
+    let mut by_owners: BTreeMap<BTreeSet<ItemRef>, Vec<usize>> = BTreeMap::new();
+    let mut by_check: BTreeMap<(RuleId, ItemRef), usize> = BTreeMap::new();
+    let mut by_look: BTreeMap<(ItemRef, Stage), usize> = BTreeMap::new();
     for gap in gaps {
-        let known = by_items.entry(gap.items.clone()).or_default();
         let own = checks(&gap);
-        let host = known.iter().copied().find(|i| {
-            let host = all.get(*i).filter(|gaps| gaps.len() < MOST_FACTS).and_then(|gaps| gaps.first());
-            host.is_some_and(|host| own.is_subset(&checks(host)))
-        });
-        match host.and_then(|i| all.get_mut(i)) {
-            Some(gaps) => gaps.push(gap),
+        let owners: BTreeSet<ItemRef> = gap.items.iter().map(|item| owner(teller, *item)).collect();
+        let alone = own.first().copied().filter(|_| own.len() == 1);
+        let rules: BTreeSet<RuleId> = own.iter().map(|(rule, _)| *rule).collect();
+        let stage = rules.first().and_then(|id| teller.code.rules.get(id.0 as usize)).map(|rule| rule.stage);
+        let looked_at = owners.first().copied().filter(|o| owners.len() == 1 && LOOKED_AT.contains(&o.kind));
+        let look = looked_at.zip(stage).filter(|_| rules.len() == 1);
+        let known = by_owners.entry(owners).or_default();
+        let has_room = |i: &usize| all.get(*i).is_some_and(|gaps| gaps.len() < MOST_FACTS);
+        let of_same = known.iter().copied().filter(|i| held.get(*i).is_some_and(|host| own.is_subset(host)));
+        let of_check = alone.and_then(|check| by_check.get(&check).copied());
+        let of_look = look.and_then(|look| by_look.get(&look).copied());
+        match of_same.chain(of_check).chain(of_look).find(has_room) {
+            Some(i) => {
+                if let (Some(gaps), Some(host)) = (all.get_mut(i), held.get_mut(i)) {
+                    gaps.push(gap);
+                    host.extend(own);
+                }
+            }
             None => {
-                known.push(all.len());
+                let i = all.len();
+                known.push(i);
+                if let Some(check) = alone {
+                    by_check.insert(check, i);
+                }
+                if let Some(look) = look {
+                    by_look.insert(look, i);
+                }
                 all.push(vec![gap]);
+                held.push(own);
             }
         }
     }
@@ -108,13 +144,15 @@ fn gaps<'a>(teller: &Teller<'a>) -> Vec<Gap<'a>> {
     gaps.into_values().collect()
 }
 
-/// One question for facts that are found out together; the first one's checks hold all.
+/// One question for facts that are found out together.
 fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
-    let verdicts = gaps.first().map_or(&[][..], |gap| gap.verdicts.as_slice());
+    let mut known = BTreeSet::new();
+    let verdicts: Vec<&Verdict> =
+        gaps.iter().flat_map(|gap| gap.verdicts.iter().copied()).filter(|v| known.insert((v.rule, v.item))).collect();
     let items = gaps.first().map(|gap| gap.items.clone()).unwrap_or_default();
     let mut settles: Vec<(RuleId, usize)> = Vec::new();
     let mut index: HashMap<RuleId, usize> = HashMap::new();
-    for verdict in verdicts {
+    for verdict in &verdicts {
         let at = *index.entry(verdict.rule).or_insert(settles.len());
         match settles.get_mut(at) {
             Some((_, count)) => *count += 1,
@@ -129,7 +167,8 @@ fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
     places.dedup();
     let mut owners: Vec<String> = items.iter().map(|item| teller.shop().called(owner(teller, *item))).collect();
     owners.dedup();
-    let mut asks: Vec<String> = gaps.iter().filter_map(|gap| ask(teller, gap, &about)).collect();
+    let of_gap = |gap: &Gap<'_>| gap.items.iter().map(|item| teller.about(*item)).collect::<Vec<About>>();
+    let mut asks: Vec<String> = gaps.iter().filter_map(|gap| ask(teller, gap, &of_gap(gap))).collect();
     let mut seen = BTreeSet::new();
     asks.retain(|ask| seen.insert(ask.clone()));
     let phrases = gaps.iter().filter_map(|gap| gap.facts().next()).map(|fact| teller.phrases(fact.item, fact.name));

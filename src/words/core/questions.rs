@@ -43,6 +43,7 @@ pub(super) const QUESTIONS: &[(Kinds, NameId, &str)] = &[
     (kinds!(Breaker), name::IS_BACK_FED, "Is the {item} fed through its plug-on end, so that it serves as the main?"),
     (kinds!(Breaker Receptacle Device), name::HAS_GFCI, "Is {item} a GFCI (does it have a test button)?"),
     (kinds!(Breaker Receptacle), name::HAS_AFCI, "Is {item} an AFCI (what does its test button say)?"),
+    (kinds!(Panel), name::UNMARKED_CIRCUITS, "How many circuits of {item} does its directory leave out?"),
     (kinds!(Panel), name::MAIN, "Does {item} have a main breaker, and of what rating?"),
     (kinds!(Supply Panel), name::SURGE_DISCHARGE, "What discharge current (In, in kA) is marked on the surge device at {item}?"),
     (kinds!(Supply Panel Disconnect Receptacle Switch Equipment), name::TERMINAL_MARKING, "For what temperature are the terminals of {item} marked: 60 C or 75 C?"),
