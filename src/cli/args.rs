@@ -68,9 +68,9 @@ pub enum Command {
         after_help = "Example:\n  ringout packet my.shop --output my-packet.html\n  ringout packet my.shop --sheet cover,checks,plan --date 2027-04-20 > visit.html"
     )]
     Packet(Packet),
-    /// The one-line diagram or the map of boxes and runs, as SVG
+    /// Diagrams as SVG: the one-line diagram, the map of boxes and runs, the joints of a box
     #[command(
-        after_help = "Example:\n  ringout drawing my.shop --output one-line.svg\n  ringout drawing my.shop --diagram map --page 2 --output map-2.svg"
+        after_help = "Example:\n  ringout drawing my.shop --output one-line.svg\n  ringout drawing my.shop --diagram map --page 2 --output map-2.svg\n  ringout drawing my.shop B9 > b9.svg"
     )]
     Drawing(Drawing),
     /// Two ways of doing it side by side: verdicts, figures, materials and questions that differ
@@ -188,12 +188,15 @@ pub struct Drawing {
     /// The plan; `-` reads standard input
     #[arg(value_name = "PLAN")]
     pub plan: PathBuf,
+    /// A box, panel or machine, such as `B9`: the chart of what is joined in it
+    #[arg(value_name = "BOX", conflicts_with = "diagram")]
+    pub place: Option<String>,
     /// Which diagram
     #[arg(long, value_enum, default_value_t = Diagram::OneLine)]
     pub diagram: Diagram,
-    /// Which of its pages, where one would be too full
-    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
-    pub page: usize,
+    /// Which of its pages, where one would be too full; all below each other if left out
+    #[arg(long, value_name = "NUMBER")]
+    pub page: Option<std::num::NonZeroUsize>,
     #[command(flatten)]
     pub source: RuleSource,
     #[command(flatten)]

@@ -1,28 +1,45 @@
 //! `ringout drawing`.
 
-use super::args::{Diagram, Drawing};
-use super::{End, files, output};
-use ringout::report::drawing;
+use super::args::{Diagram, Drawing as Args};
+use super::{End, output, sheet};
+use ringout::report::drawing::{self, Drawing};
+use ringout::report::wires;
+use ringout::{Checked, Rules};
 
-/// Prints one page of a diagram as SVG.
-pub fn run(args: &Drawing) -> End {
-    let Some(input) = files::plan(&args.plan) else { return End::Wrong };
-    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else {
-        return End::Wrong;
-    };
-    let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
-    let checked = ringout::check(&rules, &input.name, &input.text, &nothing);
-    let pages = match args.diagram {
-        Diagram::OneLine => drawing::one_line(&rules, &checked),
-        Diagram::Map => drawing::map(&rules, &checked),
-    };
-    let Some(page) = args.page.checked_sub(1).and_then(|index| pages.get(index)) else {
-        return End::of(output::complain(&match pages.len() {
-            0 => "the plan says no run between boxes, so there is no map".to_string(),
-            1 => "this diagram has one page".to_string(),
-            count => format!("this diagram has {count} pages"),
-        }));
-    };
-    let printed = output::print(&args.printing, &page.alone());
-    End::of(printed && rules_are_read && super::is_read(&checked, &args.printing))
+/// Prints a diagram as SVG: one page of it, or all of them below each other.
+pub fn run(args: &Args) -> End {
+    let Some(open) = sheet::open(&args.plan, &args.source, &args.printing) else { return End::Wrong };
+    let wanted = pages(&open.rules, &open.checked, args).and_then(|all| chosen(all, args));
+    match wanted {
+        Ok(pages) => open.print(&args.printing, &drawing::document(&pages)),
+        Err(why) => End::of(output::complain(&why)),
+    }
+}
+
+fn pages(rules: &Rules, checked: &Checked, args: &Args) -> Result<Vec<Drawing>, String> {
+    if let Some(place) = &args.place {
+        let boxes = wires::sheets(rules, checked, Some(place)).boxes;
+        let pages: Vec<Drawing> = boxes.iter().flat_map(|sheet| drawing::joining(rules, checked, sheet)).collect();
+        return match pages.is_empty() {
+            true => Err(sheet::nothing_of(checked, "nothing is joined in", place)),
+            false => Ok(pages),
+        };
+    }
+    match args.diagram {
+        Diagram::OneLine => Ok(drawing::one_line(rules, checked)),
+        Diagram::Map => match drawing::map(rules, checked) {
+            pages if pages.is_empty() => Err("the plan says no run between boxes, so there is no map".into()),
+            pages => Ok(pages),
+        },
+    }
+}
+
+fn chosen(all: Vec<Drawing>, args: &Args) -> Result<Vec<Drawing>, String> {
+    let Some(number) = args.page else { return Ok(all) };
+    let count = all.len();
+    let page = all.into_iter().nth(number.get().saturating_sub(1));
+    page.map(|page| vec![page]).ok_or_else(|| match count {
+        1 => "this diagram has one page".to_string(),
+        _ => format!("this diagram has {count} pages"),
+    })
 }

@@ -1,10 +1,12 @@
 //! What commands that print one sheet of one plan share.
 
-use super::args::{ListFormat, Sheet};
+use super::args::{ListFormat, Printing, RuleSource, Sheet};
 use super::{End, files, output};
 use ringout::report::Look;
 use ringout::text::nearest;
 use ringout::{Checked, Rules};
+use std::path::Path;
+use std::sync::Arc;
 
 /// Reads the rules and the plan, makes the sheet and prints it as `text` or `json` writes it. A sheet that
 /// can't be made says why.
@@ -14,24 +16,43 @@ pub fn run<S>(
     text: impl FnOnce(&S, &Checked, Look) -> String,
     json: impl FnOnce(&S, &Checked, &str) -> Result<String, serde_json::Error>,
 ) -> End {
-    let Some(input) = files::plan(&args.plan) else { return End::Wrong };
-    let Some((rules, rules_are_read)) = files::rules_for(&args.source, &args.printing, &input) else {
-        return End::Wrong;
-    };
-    // A plan with all that follows from it, held against no rule.
-    let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
-    let checked = ringout::check(&rules, &input.name, &input.text, &nothing);
-    let sheet = match make(&rules, &checked) {
+    let Some(open) = open(&args.plan, &args.source, &args.printing) else { return End::Wrong };
+    let sheet = match make(&open.rules, &open.checked) {
         Ok(sheet) => sheet,
         Err(why) => return End::of(output::complain(&why)),
     };
     let text = match args.format {
-        ListFormat::Text => Ok(text(&sheet, &checked, output::look(&args.printing))),
-        ListFormat::Json => json(&sheet, &checked, &input.name),
+        ListFormat::Text => Ok(text(&sheet, &open.checked, output::look(&args.printing))),
+        ListFormat::Json => json(&sheet, &open.checked, &open.name),
     };
     let Some(text) = written(args.format, text) else { return End::Wrong };
-    let printed = output::print(&args.printing, &text);
-    End::of(printed && rules_are_read && super::is_read(&checked, &args.printing))
+    open.print(&args.printing, &text)
+}
+
+/// A plan with all that follows from it, held against no rule.
+pub struct Open {
+    pub rules: Arc<Rules>,
+    pub checked: Checked,
+    /// The plan's file, as the user named it.
+    name: String,
+    rules_are_read: bool,
+}
+
+/// Reads the rules and the plan; none where one can't be read, which is said there.
+pub fn open(plan: &Path, source: &RuleSource, printing: &Printing) -> Option<Open> {
+    let input = files::plan(plan)?;
+    let (rules, rules_are_read) = files::rules_for(source, printing, &input)?;
+    let nothing = ringout::law::Options { rules: Some(Vec::new()), ..Default::default() };
+    let checked = ringout::check(&rules, &input.name, &input.text, &nothing);
+    Some(Open { rules, checked, name: input.name, rules_are_read })
+}
+
+impl Open {
+    /// Prints the sheet, and says what of plan and rules could not be read.
+    pub fn print(&self, printing: &Printing, text: &str) -> End {
+        let printed = output::print(printing, text);
+        End::of(printed && self.rules_are_read && super::is_read(&self.checked, printing))
+    }
 }
 
 /// A document with its line end; none where it can't be written, which is said here.

@@ -1,151 +1,200 @@
-//! A sheet that is drawn on: text that fits, lines, symbols. Everything is escaped here and nowhere else.
+//! Where marks go: lines, text that fits, and symbols, each counted for the key.
 
-use super::metrics;
-use crate::report::printable;
+use super::letters::{Look, clean, fit, width, wrap};
+use super::symbols::Symbol;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
-/// A face of the drawings: size and weight.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Face {
-    /// Names: 13.3 units (10 point), bold.
-    Name,
-    /// Bold labels: 11 units.
-    Bold,
-    /// All else: 11 units, the least that a print is read at.
-    Label,
-    /// Spoken by the program, not by the plan: 11 units, slanted.
-    Slant,
+/// Marks on one sheet, so far.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Canvas {
+    body: String,
+    /// What the key has to explain.
+    pub used: BTreeSet<Symbol>,
+    /// What is drawn, in sentences, for those who don't see it.
+    pub told: Vec<String>,
+    /// The lowest mark.
+    pub bottom: f64,
 }
 
-impl Face {
-    pub fn size(self) -> f64 {
-        if self == Face::Name { 13.3 } else { 11.0 }
-    }
+/// How a line is drawn; what each form means stands in the style sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pen {
+    Hair,
+    Line,
+    Heavy,
+    Bus,
+    Dash,
+    Cord,
+}
 
-    pub fn is_bold(self) -> bool {
-        matches!(self, Face::Name | Face::Bold)
-    }
-
-    fn class(self) -> &'static str {
+impl Pen {
+    const fn class(self) -> &'static str {
         match self {
-            Face::Name => "n",
-            Face::Bold => "b",
-            Face::Label => "l",
-            Face::Slant => "i",
+            Pen::Hair => "hair",
+            Pen::Line => "line",
+            Pen::Heavy => "heavy",
+            Pen::Bus => "bus",
+            Pen::Dash => "dash",
+            Pen::Cord => "cord",
         }
     }
-
-    pub fn width(self, text: &str) -> f64 {
-        metrics::width(text, self.size(), self.is_bold())
-    }
-
-    pub fn wrap(self, text: &str, most: f64, lines: usize) -> Vec<String> {
-        metrics::wrap(text, most, self.size(), self.is_bold(), lines)
-    }
 }
 
-/// Where a text stands against its point.
+/// On which side of its place a text stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum At {
-    Start,
+pub(super) enum Side {
+    Right,
+    Left,
     Middle,
-    End,
 }
 
-/// What has been drawn so far, in units of 1/96 inch.
-#[derive(Clone, Debug, Default)]
-pub struct Canvas {
-    body: String,
+/// A step of a line: to a place across, down, or both.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Step {
+    H(f64),
+    V(f64),
 }
-
-/// Height of a line of labels.
-pub const LINE: f64 = 14.0;
 
 impl Canvas {
-    /// A text on one line, cut where it would be wider than `most`.
-    pub fn text(&mut self, (x, y): (f64, f64), face: Face, at: At, most: f64, text: &str) {
-        let text = metrics::fit(text, most, face.size(), face.is_bold());
+    /// A text at its baseline, cut where it finds no room.
+    pub fn text(&mut self, x: f64, y: f64, look: Look, side: Side, text: &str, room: f64) {
+        let text = fit(text, look, room);
         if text.is_empty() {
             return;
         }
-        let at = match at {
-            At::Start => "",
-            At::Middle => " m",
-            At::End => " e",
+        let anchor = match side {
+            Side::Right => "",
+            Side::Left => " end",
+            Side::Middle => " middle",
         };
-        let (x, y) = (number(x), number(y));
-        self.put(format_args!("<text x=\"{x}\" y=\"{y}\" class=\"{}{at}\">{}</text>", face.class(), escaped(&text)));
+        // The widths of letters outside ASCII are not known: the browser is told to keep to what was reckoned.
+        let length = match text.is_ascii() {
+            true => String::new(),
+            false => {
+                format!(" textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"", number(width(&text, look).min(room)))
+            }
+        };
+        let _ = writeln!(
+            self.body,
+            "<text x=\"{}\" y=\"{}\" class=\"{}{anchor}\"{length}>{}</text>",
+            number(x),
+            number(y),
+            look.class(),
+            escape(&text)
+        );
+        self.reach(y + 3.0);
     }
 
-    /// Lines of text under each other; gives the place under the last.
-    pub fn lines(&mut self, (x, y): (f64, f64), face: Face, at: At, most: f64, lines: &[String]) -> f64 {
+    /// A text in several lines; gives the baseline of the line below it.
+    pub fn lines(&mut self, x: f64, y: f64, look: Look, text: &str, room: f64, most: usize) -> f64 {
         let mut y = y;
-        for line in lines {
-            self.text((x, y), face, at, most, line);
-            y += LINE;
+        for line in wrap(text, look, room, most) {
+            self.text(x, y, look, Side::Right, &line, room);
+            y += LEADING;
         }
         y
     }
 
-    /// A path from absolute points: `M`, then `L` to each.
-    pub fn line(&mut self, class: &str, points: &[(f64, f64)]) {
-        let mut path = String::new();
-        for (i, (x, y)) in points.iter().enumerate() {
-            let _ = write!(path, "{}{},{} ", if i == 0 { "M" } else { "L" }, number(*x), number(*y));
+    /// A line from a place through steps along the axes.
+    pub fn line(&mut self, pen: Pen, x: f64, y: f64, steps: &[Step]) {
+        let mut path = format!("M{},{}", number(x), number(y));
+        for step in steps {
+            match step {
+                Step::H(x) => path.push_str(&format!(" H{}", number(*x))),
+                Step::V(y) => {
+                    path.push_str(&format!(" V{}", number(*y)));
+                    self.reach(*y);
+                }
+            }
         }
-        self.path(class, path.trim_end());
+        self.path(pen.class(), &path);
+        self.reach(y);
     }
 
-    /// A path as it is written; only for paths that stand in this program.
+    /// A stroke across, of a class of the style sheet.
+    pub fn stroke(&mut self, class: &str, from: f64, y: f64, to: f64) {
+        let path = format!("M{},{} H{}", number(from), number(y), number(to));
+        self.path(class, &path);
+        self.reach(y);
+    }
+
+    /// A path of a class of the style sheet.
     pub fn path(&mut self, class: &str, path: &str) {
-        self.put(format_args!("<path class=\"{class}\" d=\"{path}\"/>"));
+        let _ = writeln!(self.body, "<path d=\"{path}\" class=\"{class}\"/>");
     }
 
-    /// The same, moved to a place.
-    pub fn path_at(&mut self, class: &str, (x, y): (f64, f64), path: &str) {
-        let (x, y) = (number(x), number(y));
-        self.put(format_args!("<path class=\"{class}\" transform=\"translate({x},{y})\" d=\"{path}\"/>"));
+    /// A frame.
+    pub fn rect(&mut self, class: &str, x: f64, y: f64, width: f64, height: f64) {
+        let (left, top) = (number(x), number(y));
+        let _ = writeln!(
+            self.body,
+            "<rect x=\"{left}\" y=\"{top}\" width=\"{}\" height=\"{}\" class=\"{class}\"/>",
+            number(width),
+            number(height)
+        );
+        self.reach(y + height);
     }
 
-    pub fn rect(&mut self, class: &str, (x, y): (f64, f64), (w, h): (f64, f64)) {
-        let (x, y, w, h) = (number(x), number(y), number(w), number(h));
-        self.put(format_args!("<rect class=\"{class}\" x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\"/>"));
-    }
-
-    pub fn circle(&mut self, class: &str, (x, y): (f64, f64), r: f64) {
+    /// A circle.
+    pub fn circle(&mut self, class: &str, x: f64, y: f64, r: f64) {
         let (x, y, r) = (number(x), number(y), number(r));
-        self.put(format_args!("<circle class=\"{class}\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>"));
+        let _ = writeln!(self.body, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{r}\" class=\"{class}\"/>");
     }
 
-    fn put(&mut self, element: std::fmt::Arguments<'_>) {
-        let _ = self.body.write_fmt(element);
-        self.body.push('\n');
+    /// A symbol around its center, to be explained in the key.
+    pub fn symbol(&mut self, symbol: Symbol, x: f64, y: f64) {
+        self.used.insert(symbol);
+        symbol.draw(self, x, y);
     }
 
-    pub fn finish(self) -> String {
+    /// Says what is drawn.
+    pub fn tell(&mut self, text: &str) {
+        self.told.push(clean(text));
+    }
+
+    /// Takes over what was drawn apart.
+    pub fn add(&mut self, other: Canvas) {
+        self.body.push_str(&other.body);
+        self.used.extend(other.used);
+        self.told.extend(other.told);
+        self.reach(other.bottom);
+    }
+
+    /// What was drawn.
+    pub fn into_body(self) -> String {
         self.body
     }
+
+    fn reach(&mut self, y: f64) {
+        self.bottom = self.bottom.max(y);
+    }
 }
 
-/// A coordinate to a tenth of a unit, so that the same plan gives the same bytes everywhere.
-pub fn number(value: f64) -> String {
-    let tenths = (value * 10.0).round() / 10.0;
-    // Minus zero is zero.
-    format!("{}", tenths + 0.0)
+/// From one line of text to the next.
+pub(super) const LEADING: f64 = 13.0;
+
+/// A number to a tenth, which is finer than any printer: the same plan gives the same bytes.
+pub(super) fn number(value: f64) -> String {
+    let text = format!("{value:.1}");
+    match text.strip_suffix(".0") {
+        Some("-0") => "0".to_string(),
+        Some(whole) => whole.to_string(),
+        None => text,
+    }
 }
 
-/// Text fit for the inside of an element or a quoted attribute; controls and marks that turn the direction of
-/// writing are shown, not obeyed.
-pub fn escaped(text: &str) -> String {
+/// Text inside a drawing. Everything that a plan says passes here.
+pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in printable(text).chars() {
+    for c in text.chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&#39;"),
-            _ => out.push(c),
+            c => out.push(c),
         }
     }
     out

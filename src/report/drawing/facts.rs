@@ -1,145 +1,193 @@
-//! What the drawings write beside their symbols. What nobody said is a rule to write on, never a value.
+//! Facts as a drawing writes them: what is known, what is guessed, and blanks.
 
 use super::symbols::Symbol;
 use crate::report::teller::Teller;
-use crate::shop::{ItemRef, Value};
+use crate::shop::{How, ItemRef, Shop, Value};
 use crate::words::{Kind, NameId, name};
+use crate::{Checked, Rules};
 
-/// A rule to write on.
-pub const BLANK: &str = "______";
+/// What stands where the plan says nothing.
+pub(super) const BLANK: &str = "____?";
 
-/// The fact as text, or a blank with a unit.
-pub fn or_blank(teller: &Teller<'_>, item: ItemRef, word: NameId, unit: &str) -> String {
-    teller.known(item, word).unwrap_or_else(|| format!("{BLANK} {unit}").trim_end().to_string())
+/// Reads a plan for a drawing.
+pub(super) struct Facts<'a> {
+    pub teller: Teller<'a>,
+    pub checked: &'a Checked,
 }
 
-/// `60 A, 2-pole`.
-pub fn breaker(teller: &Teller<'_>, line: ItemRef) -> String {
-    match teller.shop().value(line, name::BREAKER) {
-        Value::Item(breaker) => {
-            let mut text = or_blank(teller, breaker, name::AMPS, "A");
-            if let Some(poles) = teller.whole(breaker, name::POLES) {
-                text.push_str(&format!(", {poles}-pole"));
-            }
-            if teller.is(breaker, name::HAS_GFCI) {
-                text.push_str(", GFCI");
-            }
-            if teller.is(breaker, name::HAS_AFCI) {
-                text.push_str(", AFCI");
-            }
-            text
+impl<'a> Facts<'a> {
+    pub fn new(rules: &'a Rules, checked: &'a Checked) -> Facts<'a> {
+        Facts { teller: Teller::new(rules, checked), checked }
+    }
+
+    pub fn shop(&self) -> &'a Shop {
+        &self.checked.shop
+    }
+
+    pub fn name(&self, item: ItemRef) -> &'a str {
+        &self.shop().head(item).name
+    }
+
+    /// `C1 north bench`.
+    pub fn titled(&self, item: ItemRef) -> String {
+        let head = self.shop().head(item);
+        match &head.label {
+            Some(label) => format!("{} {label}", head.name),
+            None => head.name.clone(),
         }
-        _ => format!("{BLANK} A"),
     }
-}
 
-/// `spaces 2 and 4`; none where nobody said.
-pub fn spaces(teller: &Teller<'_>, line: ItemRef) -> Option<String> {
-    let Value::Item(breaker) = teller.shop().value(line, name::BREAKER) else { return None };
-    let both = [name::SPACE, name::SECOND_SPACE].into_iter().filter_map(|word| teller.whole(breaker, word));
-    match both.collect::<Vec<i64>>().as_slice() {
-        [one] => Some(format!("space {one}")),
-        [one, two] => Some(format!("spaces {one} and {two}")),
-        _ => None,
-    }
-}
-
-/// `3 x 6 AWG Cu THWN-2`; a blank for what is not said.
-pub fn wire(teller: &Teller<'_>, line: ItemRef, word: NameId) -> String {
-    let wire = match teller.shop().value(line, word) {
-        Value::Item(wire) => wire,
-        Value::Absent => return "none".into(),
-        _ => return BLANK.into(),
-    };
-    let count = teller.whole(wire, name::COUNT).filter(|n| *n > 1).map(|n| format!("{n} x "));
-    let size = or_blank(teller, wire, name::SIZE, "");
-    let kinds = [name::METAL, name::INSULATION].into_iter().filter_map(|word| teller.known(wire, word));
-    let kinds: String = kinds.map(|kind| format!(" {}", short(&kind))).collect();
-    format!("{}{size}{kinds}", count.unwrap_or_default())
-}
-
-fn short(kind: &str) -> &str {
-    match kind {
-        "copper" => "Cu",
-        "aluminum" => "Al",
-        other => other,
-    }
-}
-
-/// How the equipment ground goes.
-pub fn ground(teller: &Teller<'_>, line: ItemRef) -> String {
-    if let Value::Item(_) = teller.shop().value(line, name::EQUIPMENT_GROUND) {
-        return wire(teller, line, name::EQUIPMENT_GROUND);
-    }
-    let by = [name::GROUND_BY, name::EQUIPMENT_GROUND_TYPE].into_iter().find_map(|word| teller.known(line, word));
-    match (by, teller.shop().value(line, name::EQUIPMENT_GROUND)) {
-        (Some(by), _) => format!("by {by}"),
-        (None, Value::Absent) => "none".into(),
-        (None, _) => BLANK.into(),
-    }
-}
-
-/// The symbol of an outlet or device, the mark inside, and what it is in at most two lines.
-pub fn device(teller: &Teller<'_>, item: ItemRef) -> (Symbol, String, Vec<String>) {
-    let known = |word| teller.known(item, word);
-    let outdoors = known(name::PLACE).filter(|p| p.starts_with("outdoors")).map(|_| "outdoors".to_string());
-    let lines = |parts: Vec<Option<String>>| {
-        let what = parts.into_iter().flatten().collect::<Vec<_>>().join(", ");
-        [Some(what).filter(|w| !w.is_empty()), outdoors.clone()].into_iter().flatten().collect::<Vec<String>>()
-    };
-    match item.kind {
-        Kind::Receptacle => {
-            let kind = known(name::CONFIGURATION).or_else(|| known(name::AMPS));
-            let is_common = kind.as_deref().is_none_or(|k| k.starts_with("5-15") || k.starts_with("5-20"));
-            let gfci = teller.is(item, name::HAS_GFCI).then(|| "GFCI".to_string());
-            let symbol = if is_common { Symbol::Receptacle } else { Symbol::Special };
-            (symbol, String::new(), lines(vec![kind, gfci]))
+    /// What is known, with a remark where it is a guess; none where nothing is known.
+    pub fn known(&self, item: ItemRef, word: NameId) -> Option<String> {
+        let text = self.teller.known(item, word)?;
+        match self.shop().source(item, word).how {
+            How::Assumed => Some(format!("{text} (assumed)")),
+            _ => Some(text),
         }
-        Kind::Switch => {
-            let kind = known(name::TYPE);
-            let mark = match kind.as_deref() {
-                Some("3-way") => "3",
-                Some("4-way") => "4",
-                Some("double-pole") => "2",
-                _ => "",
-            };
-            (Symbol::Switch, mark.into(), lines(vec![kind]))
+    }
+
+    /// The same, or a blank.
+    pub fn or_blank(&self, item: ItemRef, word: NameId) -> String {
+        self.known(item, word).unwrap_or_else(|| BLANK.to_string())
+    }
+
+    pub fn item(&self, item: ItemRef, word: NameId) -> Option<ItemRef> {
+        match self.shop().value(item, word) {
+            Value::Item(other) => Some(other),
+            _ => None,
         }
-        Kind::Light => (Symbol::Light, String::new(), lines(vec![known(name::WATTS)])),
-        Kind::Disconnect => (Symbol::Disconnect, String::new(), lines(vec![known(name::AMPS)])),
-        Kind::Equipment => {
-            let label = teller.shop().head(item).label.clone().or_else(|| known(name::TYPE));
-            let is_motor = known(name::TYPE).as_deref() == Some("motor");
-            (if is_motor { Symbol::Motor } else { Symbol::Machine }, String::new(), lines(vec![label]))
+    }
+
+    pub fn yes(&self, item: ItemRef, word: NameId) -> Option<bool> {
+        match self.shop().value(item, word) {
+            Value::YesNo(is) => Some(is),
+            _ => None,
         }
-        _ => (Symbol::Other, String::new(), lines(vec![known(name::TYPE)])),
+    }
+
+    /// The symbol of a line's protection; none where it is known that there is none.
+    pub fn protection(&self, line: ItemRef, word: NameId) -> Option<Symbol> {
+        match self.shop().value(line, word) {
+            Value::Item(breaker) => match self.teller.known(breaker, name::TYPE) {
+                Some(kind) if kind.contains("fuse") => Some(Symbol::Fuse),
+                _ => Some(Symbol::Breaker),
+            },
+            Value::Absent => None,
+            _ => Some(Symbol::Unknown),
+        }
+    }
+
+    /// `60 A, 2-pole, GFCI`; blanks for what is not said; `none` for what is known to be lacking.
+    pub fn breaker(&self, line: ItemRef, word: NameId) -> Vec<String> {
+        let breaker = match self.shop().value(line, word) {
+            Value::Item(breaker) => breaker,
+            Value::Absent => return vec!["none".into()],
+            _ => return vec![format!("{BLANK} A")],
+        };
+        let amps = self.known(breaker, name::AMPS).unwrap_or_else(|| format!("{BLANK} A"));
+        let poles = self.known(breaker, name::POLES).unwrap_or_else(|| BLANK.into());
+        let mut all = vec![format!("{amps}, {poles}-pole")];
+        if self.yes(breaker, name::HAS_GFCI) == Some(true) {
+            all.push("GFCI".into());
+        }
+        if self.yes(breaker, name::HAS_AFCI) == Some(true) {
+            all.push("AFCI".into());
+        }
+        all
+    }
+
+    /// `spaces 2, 4`; a blank where nobody said.
+    pub fn spaces(&self, line: ItemRef) -> String {
+        let breaker = self.item(line, name::BREAKER);
+        let of_breaker = |word| breaker.and_then(|b| self.teller.whole(b, word));
+        let own = (line.kind == Kind::Circuit).then(|| self.teller.whole(line, name::SPACE)).flatten();
+        // Two circuits on one breaker stand in a space each.
+        let is_shared = breaker.is_some_and(|b| self.teller.members(b, name::CIRCUITS).sure.len() > 1);
+        let second = of_breaker(name::SECOND_SPACE).filter(|_| own.is_none() || !is_shared);
+        match (own.or_else(|| of_breaker(name::SPACE)), second) {
+            (Some(first), Some(second)) if first != second => format!("spaces {first}, {second}"),
+            (Some(first), _) => format!("space {first}"),
+            (None, _) => format!("space {BLANK}"),
+        }
+    }
+
+    /// `6 AWG Cu THWN-2`, as far as it is known.
+    pub fn wire(&self, wire: ItemRef) -> String {
+        let size = self.known(wire, name::SIZE).unwrap_or_else(|| format!("wire {BLANK}"));
+        let metal = self.known(wire, name::METAL).map(|m| match m.as_str() {
+            "copper" => "Cu".to_string(),
+            "aluminum" => "Al".to_string(),
+            _ => m,
+        });
+        let kind = self.known(wire, name::INSULATION);
+        std::iter::once(size).chain(metal).chain(kind).collect::<Vec<_>>().join(" ")
+    }
+
+    /// `2 x 12 AWG Cu THWN-2`.
+    pub fn wires_of(&self, line: ItemRef) -> String {
+        match self.item(line, name::WIRE) {
+            Some(wire) => match self.teller.whole(wire, name::COUNT) {
+                Some(count) => format!("{count} x {}", self.wire(wire)),
+                None => self.wire(wire),
+            },
+            None => format!("wire {BLANK}"),
+        }
+    }
+
+    /// How fault current returns: `EGC 10 AWG Cu`, `EGC: raceway`.
+    pub fn equipment_ground(&self, line: ItemRef) -> String {
+        if let Some(wire) = self.item(line, name::EQUIPMENT_GROUND) {
+            return format!("EGC {}", self.wire(wire));
+        }
+        match self.known(line, name::EQUIPMENT_GROUND_TYPE) {
+            Some(by) => format!("EGC: {by}"),
+            None if self.shop().value(line, name::EQUIPMENT_GROUND) == Value::Absent => "EGC: none".into(),
+            None => format!("EGC {BLANK}"),
+        }
+    }
+
+    /// `3/4 in EMT, 12 ft, 2 bends`, in parts.
+    pub fn run(&self, run: ItemRef) -> Vec<String> {
+        let method = self.known(run, name::METHOD);
+        let size = self.known(run, name::TRADE_SIZE);
+        let is_cable = self.yes(run, name::IS_CABLE) == Some(true);
+        let mut parts = vec![match (size, method) {
+            (Some(size), Some(method)) => format!("{size} {method}"),
+            (Some(size), None) => format!("{size} {BLANK}"),
+            (None, Some(method)) if is_cable => method,
+            (None, Some(method)) => format!("{BLANK} {method}"),
+            (None, None) => format!("raceway or cable {BLANK}"),
+        }];
+        parts.push(self.known(run, name::LENGTH).unwrap_or_else(|| format!("{BLANK} ft")));
+        parts
+    }
+
+    /// Whether it is known to stand where weather comes.
+    pub fn is_outdoors(&self, item: ItemRef) -> bool {
+        self.teller.known(item, name::PLACE).is_some_and(|place| place.starts_with("outdoors"))
+    }
+
+    /// The box of a device; anything else is its own place.
+    pub fn place(&self, item: ItemRef) -> ItemRef {
+        match self.shop().value(item, name::BOX) {
+            Value::Item(of) => of,
+            _ => item,
+        }
     }
 }
 
-/// `3/4 in EMT, 12 ft, bends 180 deg`.
-pub fn run(teller: &Teller<'_>, run: ItemRef) -> String {
-    let method = teller.known(run, name::METHOD).unwrap_or_else(|| "raceway or cable not said".into());
-    let size = teller.known(run, name::TRADE_SIZE).map(|size| format!("{size} ")).unwrap_or_default();
-    let length = or_blank(teller, run, name::LENGTH, "ft");
-    let bends = teller.known(run, name::BENDS).filter(|b| b != "0 deg").map(|b| format!(", bends {b}"));
-    format!("{size}{method}, {length}{}", bends.unwrap_or_default())
-}
-
-/// Names in the order in which a person counts: B2 before B10.
-pub fn counted(text: &str) -> (String, u64, String) {
-    let letters = text.chars().take_while(|c| !c.is_ascii_digit()).count();
-    let split = text.char_indices().nth(letters).map_or(text.len(), |(i, _)| i);
-    let (head, tail) = text.split_at_checked(split).unwrap_or((text, ""));
-    let digits = tail.chars().take_while(char::is_ascii_digit).count();
-    let (number, rest) = tail.split_at_checked(digits).unwrap_or((tail, ""));
-    (head.to_string(), number.parse().unwrap_or(0), rest.to_string())
-}
-
-/// How neutral and cabinet stand to each other.
-pub fn neutral(teller: &Teller<'_>, panel: ItemRef) -> String {
-    match teller.shop().value(panel, name::IS_NEUTRAL_BONDED) {
-        Value::YesNo(true) => "neutral joined to the cabinet".into(),
-        Value::YesNo(false) => "neutral apart from the cabinet".into(),
-        _ => format!("neutral and cabinet joined? {BLANK}"),
+/// C2 before C10: digits as numbers, all else as it stands.
+pub(super) fn natural(text: &str) -> Vec<(String, u64)> {
+    let mut parts: Vec<(String, u64)> = Vec::new();
+    let mut letters = String::new();
+    let mut digits = String::new();
+    for c in text.chars() {
+        if !c.is_ascii_digit() && !digits.is_empty() {
+            parts.push((std::mem::take(&mut letters), digits.parse().unwrap_or(u64::MAX)));
+            digits.clear();
+        }
+        if c.is_ascii_digit() { digits.push(c) } else { letters.push(c) }
     }
+    parts.push((letters, digits.parse().unwrap_or(0)));
+    parts
 }

@@ -1,583 +1,565 @@
-//! The one-line diagram: supply, feeder, panel, electrodes, and each circuit with what it feeds, in order.
-//!
-//! Power flows down from the supply to the panel's bus; each circuit is a row to the right of the bus, its outlets in
-//! the order of `feeds`. A row that does not fit on the sheet goes on on the next.
+//! The one-line diagram: power flows down from the supply to the panel, and from its bus to the right.
 
-use super::Drawing;
-use super::canvas::{At, Canvas, Face};
-use super::facts::{self, BLANK};
-use super::symbols::{Symbol, key};
-use crate::report::teller::Teller;
-use crate::shop::{ItemRef, Value};
+use super::canvas::{Canvas, LEADING, Pen, Side, Step};
+use super::facts::{BLANK, Facts, natural};
+use super::letters::{Look, width};
+use super::loads::{self, Link, Slot};
+use super::sheets::{Heading, MARGIN, Sheets, WIDTH};
+use super::symbols::{Symbol, buried, protection_down};
+use super::{Drawing, electrodes};
+use crate::shop::{ItemRef, Shop};
 use crate::words::{Kind, name};
-use crate::{Checked, Rules};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-const WIDTH: f64 = 696.0;
-const HEIGHT: f64 = 808.0;
-/// Under this stands the key.
-const BOTTOM: f64 = 724.0;
+/// Where the feeder goes down.
 const TRUNK: f64 = 300.0;
-const BUS: f64 = 36.0;
-/// Where the outlets of a row begin.
-const FIRST: f64 = 362.0;
-/// Where the branches of a row hang, left of all that stands under the outlets.
-const HANG: f64 = 314.0;
-const SLOT: f64 = 90.0;
-const SLOTS: usize = 4;
-const ROW: f64 = 66.0;
+/// The right wall of a panel's wide part.
+pub(super) const WALL: f64 = 520.0;
+/// The bars in it: their left end, and how far below its top they stand.
+pub(super) const BARS: f64 = TRUNK + 32.0;
+pub(super) const NEUTRAL_BAR: f64 = 66.0;
+pub(super) const GROUND_BAR: f64 = 118.0;
+/// Walls of a panel's narrow part, and the bus in it.
+const LEFT: f64 = 24.0;
+const COLUMN: f64 = 150.0;
+const BUS: f64 = 44.0;
+/// From here what a circuit feeds stands in slots.
+const SLOTS: f64 = 358.0;
+const SLOT: f64 = 110.0;
+/// Room of what stands between the wall and the first slot.
+const TITLE: f64 = SLOTS - COLUMN - 26.0;
+const SLOTS_IN_ROW: usize = 3;
+const RIGHT: f64 = WIDTH - MARGIN;
 
-/// The diagram, on as many sheets as it needs.
-pub fn one_line(rules: &Rules, checked: &Checked) -> Vec<Drawing> {
-    let teller = Teller::new(rules, checked);
-    let mut plugged: BTreeMap<ItemRef, Vec<ItemRef>> = BTreeMap::new();
-    for machine in teller.shop().items(Kind::Equipment).chain(teller.shop().items(Kind::Light)) {
-        if let Value::Item(receptacle) = teller.shop().value(machine, name::RECEPTACLE) {
-            plugged.entry(receptacle).or_default().push(machine);
-        }
-    }
-    let mut writer = Writer { teller: &teller, plugged, sheets: vec![Sheet::default()], bus: None };
+/// Where breakers stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Start {
+    Panel(ItemRef),
+    Supply(ItemRef),
+    Unsaid,
+}
+
+pub(super) fn draw(facts: &Facts<'_>) -> Vec<Drawing> {
+    let mut writer = OneLine { facts, sheets: Sheets::new(), drawn: BTreeSet::new() };
     writer.all();
-    let count = writer.sheets.len();
-    let of = |i: usize| if count > 1 { format!(", sheet {} of {count}", i + 1) } else { String::new() };
-    let sheets = writer.sheets.into_iter().enumerate();
-    sheets.map(|(i, sheet)| sheet.finish(i + 1, format!("One-line diagram{}", of(i)))).collect()
+    let label = facts.shop().head(Shop::SHOP).label.clone().unwrap_or_default();
+    let remark = "Not to scale: it shows what hangs on what. \"____?\" is what the plan does not say. EGC: equipment \
+                  grounding conductor. The permit office and the inspector decide.";
+    let heading = Heading { id: "one-line", title: "One-line diagram", subject: &label, remark };
+    writer.sheets.finish(&heading)
 }
 
-struct Sheet {
-    canvas: Canvas,
-    used: BTreeSet<Symbol>,
-    said: Vec<String>,
-    y: f64,
+struct OneLine<'a> {
+    facts: &'a Facts<'a>,
+    sheets: Sheets,
+    drawn: BTreeSet<ItemRef>,
 }
 
-impl Default for Sheet {
-    fn default() -> Sheet {
-        Sheet { canvas: Canvas::default(), used: BTreeSet::new(), said: Vec::new(), y: 34.0 }
-    }
-}
-
-impl Sheet {
-    fn finish(mut self, number: usize, title: String) -> Drawing {
-        self.canvas.text((16.0, 20.0), Face::Name, At::Start, 320.0, &title);
-        let note = format!("Not to scale. {BLANK} to fill in: the plan does not say it.");
-        self.canvas.text((WIDTH - 16.0, 20.0), Face::Slant, At::End, 330.0, &note);
-        let y = self.y.max(BOTTOM.min(self.y + 12.0));
-        self.canvas.line("hair", &[(16.0, y), (WIDTH - 16.0, y)]);
-        let height = (key(&mut self.canvas, &self.used, y + 4.0, WIDTH) + 4.0).min(HEIGHT);
-        let description = self.said.join(" ");
-        Drawing {
-            id: format!("one-line-{number}"),
-            title,
-            description,
-            width: WIDTH,
-            height,
-            body: self.canvas.finish(),
-        }
-    }
-
-    fn symbol(&mut self, symbol: Symbol, at: (f64, f64), mark: &str) {
-        self.used.insert(symbol);
-        symbol.draw(&mut self.canvas, at, mark);
-    }
-
-    fn say(&mut self, sentence: String) {
-        self.said.push(sentence);
-    }
-}
-
-/// One place of a row.
-struct Slot {
-    symbol: Symbol,
-    mark: String,
-    name: String,
-    what: Vec<String>,
-    /// On a cord from the one before.
-    is_cord: bool,
-}
-
-struct Writer<'a> {
-    teller: &'a Teller<'a>,
-    plugged: BTreeMap<ItemRef, Vec<ItemRef>>,
-    sheets: Vec<Sheet>,
-    /// The bus that rows hang on: whose it is, and from which height on this sheet.
-    bus: Option<(String, f64)>,
-}
-
-impl Writer<'_> {
-    fn sheet(&mut self) -> &mut Sheet {
-        if self.sheets.is_empty() {
-            self.sheets.push(Sheet::default());
-        }
-        let last = self.sheets.len().saturating_sub(1);
-        // There is one: it was put there.
-        &mut self.sheets[last]
-    }
-
-    /// Makes room for a block, on the next sheet where this one is full.
-    fn room(&mut self, height: f64) {
-        if self.sheet().y + height <= BOTTOM || self.sheet().y <= 34.0 {
-            return;
-        }
-        let next = self.sheets.len() + 1;
-        if let Some((whose, top)) = self.bus.clone() {
-            let sheet = self.sheet();
-            let y = sheet.y;
-            sheet.canvas.line("bus", &[(BUS, top), (BUS, y + 6.0)]);
-            sheet.canvas.text(
-                (BUS + 12.0, y + 10.0),
-                Face::Slant,
-                At::Start,
-                400.0,
-                &format!("bus of {whose} goes on on sheet {next}"),
-            );
-            sheet.y += 16.0;
-            self.sheets.push(Sheet::default());
-            let sheet = self.sheet();
-            sheet.say(format!("The bus of {whose}, from sheet {}.", next - 1));
-            sheet.canvas.text(
-                (BUS - 20.0, 46.0),
-                Face::Slant,
-                At::Start,
-                400.0,
-                &format!("bus of {whose}, from sheet {}", next - 1),
-            );
-            sheet.y = 56.0;
-            self.bus = Some((whose, 54.0));
-        } else {
-            self.sheets.push(Sheet::default());
-        }
-    }
-
+impl OneLine<'_> {
     fn all(&mut self) {
-        let shop = self.teller.shop();
-        let mut drawn: BTreeSet<ItemRef> = BTreeSet::new();
+        let shop = self.facts.shop();
         for supply in shop.items(Kind::Supply) {
             self.supply(supply);
-            let at = |line: &ItemRef| {
-                shop.value(*line, name::SUPPLY) == Value::Item(supply)
-                    && !matches!(shop.value(*line, name::PANEL), Value::Item(_))
-            };
-            let circuits: Vec<ItemRef> = shop.items(Kind::Circuit).filter(at).collect();
-            if !circuits.is_empty() {
-                let name = shop.called(supply);
-                self.start_bus(name);
-                self.rows(&circuits);
-            }
-            for feeder in shop.items(Kind::Feeder).filter(at) {
-                self.feeder(feeder, &mut drawn);
-            }
         }
-        for feeder in shop.items(Kind::Feeder) {
-            self.feeder(feeder, &mut drawn);
-        }
+        // Panels that no drawn feeder reached.
         for panel in shop.items(Kind::Panel) {
-            self.panel(panel, &mut drawn);
+            if !self.drawn.contains(&panel) {
+                self.panel(panel, None);
+            }
         }
-        let adrift: Vec<ItemRef> = shop
-            .items(Kind::Circuit)
-            .filter(|c| {
-                !matches!(shop.value(*c, name::PANEL), Value::Item(_))
-                    && !matches!(shop.value(*c, name::SUPPLY), Value::Item(_))
-            })
-            .collect();
-        if !adrift.is_empty() {
-            self.start_bus("a panel that the plan does not name".into());
-            self.rows(&adrift);
+        let lost = self.lines_from(Start::Unsaid);
+        let is_any = !lost.is_empty();
+        if is_any {
+            self.sheets.place(|on, y| {
+                on.text(MARGIN, y + 20.0, Look::Name, Side::Right, "Where these start the plan does not say", 600.0);
+                y + 32.0
+            });
         }
+        for line in lost {
+            self.row(line, None);
+        }
+        if shop.count(Kind::Supply) + shop.count(Kind::Panel) == 0 && !is_any {
+            let text = "The plan names no supply, no panel and no circuit yet.";
+            self.sheets.place(|on, y| on.lines(MARGIN, y + 20.0, Look::Plain, text, 600.0, 1));
+        }
+        let lost = electrodes::lost(self.facts);
+        if !lost.is_empty() {
+            self.sheets.place(|on, y| electrodes::apart(self.facts, on, y, &lost));
+        }
+    }
+
+    fn start(&self, line: ItemRef) -> Start {
+        let near = [name::PANEL, name::NEAR_END, name::SUPPLY].into_iter().find_map(|word| {
+            let item = self.facts.item(line, word)?;
+            matches!(item.kind, Kind::Panel | Kind::Supply).then_some(item)
+        });
+        match near {
+            Some(item) if item.kind == Kind::Panel => Start::Panel(item),
+            Some(item) => Start::Supply(item),
+            None => Start::Unsaid,
+        }
+    }
+
+    /// Feeders and circuits that start there, by their spaces, then by their names.
+    fn lines_from(&self, start: Start) -> Vec<ItemRef> {
+        let shop = self.facts.shop();
+        let all = shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit));
+        let mut own: Vec<ItemRef> = all.filter(|line| self.start(*line) == start).collect();
+        own.sort_by_cached_key(|line| natural(self.facts.name(*line)));
+        own
+    }
+
+    /// The panel that a feeder ends in, where it is said.
+    fn far_panel(&self, feeder: ItemRef) -> Option<ItemRef> {
+        let far = self.facts.item(feeder, name::FAR_PANEL).or_else(|| self.facts.item(feeder, name::FAR_END));
+        far.filter(|item| item.kind == Kind::Panel)
     }
 
     fn supply(&mut self, supply: ItemRef) {
-        self.room(100.0);
-        let teller = self.teller;
-        let called = teller.shop().called(supply);
-        let amps = facts::or_blank(teller, supply, name::AMPS, "A");
-        let system = teller
-            .known(supply, name::SYSTEM)
-            .map_or(format!("{BLANK} V"), |s| format!("{} V", s.trim_end_matches(" V")));
-        let fault = format!("fault current {}", facts::or_blank(teller, supply, name::FAULT_CURRENT, "A"));
-        let sheet = self.sheet();
-        let y = sheet.y;
-        sheet.canvas.rect("dash", (8.0, y), (WIDTH - 16.0, 76.0));
-        sheet.canvas.text((20.0, y + 18.0), Face::Name, At::Start, 250.0, &capital(&called));
-        sheet.canvas.line("bus", &[(TRUNK - 70.0, y + 40.0), (TRUNK + 70.0, y + 40.0)]);
-        sheet.canvas.line("heavy", &[(TRUNK, y + 12.0), (TRUNK, y + 40.0)]);
-        sheet.canvas.text((TRUNK + 90.0, y + 30.0), Face::Bold, At::Start, 296.0, &format!("{amps}, {system}"));
-        sheet.canvas.text((TRUNK + 90.0, y + 46.0), Face::Label, At::Start, 296.0, &fault);
-        sheet.canvas.text(
-            (20.0, y + 66.0),
-            Face::Slant,
-            At::Start,
-            640.0,
-            "The line side of its main stays live whatever is turned off here: it is the utility's.",
-        );
-        sheet.y += 84.0;
-        sheet.say(format!("{}: {amps}, {system}, {fault}.", capital(&called)));
+        let facts = self.facts;
+        let lines = self.lines_from(Start::Supply(supply));
+        let (feeders, circuits): (Vec<ItemRef>, Vec<ItemRef>) = lines.into_iter().partition(|l| l.kind == Kind::Feeder);
+        self.sheets.place(|on, y| self::supply(facts, on, y, supply));
+        for (place, feeder) in feeders.into_iter().enumerate() {
+            self.feeder(feeder, place > 0);
+        }
+        if !circuits.is_empty() {
+            let text = format!("Circuits that start at {}", facts.titled(supply));
+            self.sheets.place(|on, y| on.lines(MARGIN, y + 20.0, Look::Name, &text, 600.0, 1));
+        }
+        for circuit in circuits {
+            self.row(circuit, None);
+        }
     }
 
-    fn feeder(&mut self, feeder: ItemRef, drawn: &mut BTreeSet<ItemRef>) {
-        if !drawn.insert(feeder) {
-            return;
-        }
-        let (teller, shop) = (self.teller, self.teller.shop());
-        let from = [name::PANEL, name::SUPPLY].into_iter().find_map(|word| match shop.value(feeder, word) {
-            Value::Item(item) => Some(item),
-            _ => None,
-        });
-        let stretches: Vec<ItemRef> = shop.items(Kind::Run).filter(|run| shop.head(*run).of == Some(feeder)).collect();
-        let name = shop.head(feeder).name.clone();
-        let start =
-            from.map_or("a place not named".to_string(), |item| shop.called(item).replace("supply house", "the house"));
-        let right = vec![
-            format!("from {start}"),
-            format!("wire {}", facts::wire(teller, feeder, name::WIRE)),
-            format!("equipment ground {}", facts::ground(teller, feeder)),
-            format!("length {}", facts::or_blank(teller, feeder, name::LENGTH, "ft")),
-        ];
-        let most = 16;
-        let height = 56.0 + 34.0 * stretches.len().clamp(2, most) as f64;
-        self.bus = None;
-        self.room(height + 40.0);
-        let breaker = facts::breaker(teller, feeder);
-        let sheet = self.sheet();
-        let y = sheet.y;
-        sheet.canvas.line("heavy", &[(TRUNK, y), (TRUNK, y + 12.0)]);
-        sheet.used.insert(Symbol::Breaker);
-        sheet.canvas.path_at("line", (TRUNK, y + 26.0), "M0,-14V-8M0,8V14M-1,-8A11,11 0 0 1 -1,8");
-        sheet.canvas.circle("solid", (TRUNK, y + 18.0), 1.8);
-        sheet.canvas.circle("solid", (TRUNK, y + 34.0), 1.8);
-        sheet.canvas.text((TRUNK - 20.0, y + 22.0), Face::Name, At::End, 270.0, &format!("Feeder {name}"));
-        sheet.canvas.text((TRUNK - 20.0, y + 36.0), Face::Label, At::End, 270.0, &format!("breaker {breaker}"));
-        sheet.canvas.line("heavy", &[(TRUNK, y + 40.0), (TRUNK, y + height)]);
-        let under = sheet.canvas.lines((TRUNK + 28.0, y + 60.0), Face::Label, At::Start, 360.0, &right);
-        if stretches.iter().any(|run| lies(teller, *run).starts_with("in earth")) {
-            let warn = "Call 811 some days before digging.";
-            sheet.canvas.text((TRUNK + 28.0, under), Face::Slant, At::Start, 360.0, warn);
-        }
-        let warn = "Live until its breaker there is off, locked and tested dead.";
-        sheet.canvas.text((TRUNK + 28.0, y + 22.0), Face::Slant, At::Start, 360.0, warn);
-        let mut said = format!("Feeder {name}, breaker {breaker}, {}", right.join(", "));
-        for (i, stretch) in stretches.iter().take(most).enumerate() {
-            let top = y + 50.0 + 34.0 * i as f64;
-            let what = facts::run(teller, *stretch);
-            let lies = lies(teller, *stretch);
-            let is_cut = i + 1 == most && stretches.len() > most;
-            sheet.canvas.line(
-                "hair",
-                &[(TRUNK - 8.0, top), (TRUNK - 14.0, top), (TRUNK - 14.0, top + 28.0), (TRUNK - 8.0, top + 28.0)],
-            );
-            let first =
-                if is_cut { format!("and {} more stretches", stretches.len() - most + 1) } else { what.clone() };
-            sheet.canvas.text((TRUNK - 20.0, top + 12.0), Face::Bold, At::End, 270.0, &first);
-            sheet.canvas.text((TRUNK - 20.0, top + 26.0), Face::Label, At::End, 270.0, &lies);
-            if lies.starts_with("in earth") {
-                sheet.used.insert(Symbol::Buried);
-                for step in 0..3 {
-                    let at = top + 4.0 + 9.0 * f64::from(step);
-                    sheet.canvas.line("hair", &[(TRUNK + 6.0, at + 6.0), (TRUNK + 12.0, at)]);
-                }
+    /// A feeder on its way down, then the panel that it ends in.
+    fn feeder(&mut self, feeder: ItemRef, is_apart: bool) {
+        let facts = self.facts;
+        self.sheets.place(|on, y| self::feeder(facts, on, y, feeder, is_apart));
+        match self.far_panel(feeder) {
+            Some(panel) if !self.drawn.contains(&panel) => self.panel(panel, Some(feeder)),
+            Some(panel) => {
+                let text = format!("to panel {}, which is drawn above", facts.name(panel));
+                self.sheets.place(|on, y| {
+                    on.text(TRUNK, y + 12.0, Look::Plain, Side::Middle, &text, 500.0);
+                    y + 24.0
+                });
             }
-            said.push_str(&format!("; {what}, {lies}"));
-        }
-        sheet.y += height;
-        sheet.say(format!("{said}."));
-        match shop.value(feeder, name::FAR_PANEL) {
-            Value::Item(panel) => self.panel(panel, drawn),
-            _ => {
-                let end = match shop.value(feeder, name::FAR_END) {
-                    Value::Item(end) => shop.called(end),
-                    _ => "a place not named".into(),
+            None => self.sheets.place(|on, y| {
+                on.line(Pen::Heavy, TRUNK, y, &[Step::V(y + 10.0)]);
+                on.symbol(Symbol::Unknown, TRUNK, y + 18.0);
+                let text = match facts.item(feeder, name::FAR_END) {
+                    Some(end) => format!("ends at {}", facts.shop().called(end)),
+                    None => "where it ends the plan does not say".to_string(),
                 };
-                let sheet = self.sheet();
-                let y = sheet.y;
-                sheet.canvas.line("heavy", &[(TRUNK, y), (TRUNK, y + 10.0)]);
-                sheet.canvas.text((TRUNK + 28.0, y + 14.0), Face::Bold, At::Start, 360.0, &format!("to {end}"));
-                sheet.y += 28.0;
-            }
+                on.text(TRUNK + 16.0, y + 22.0, Look::Plain, Side::Right, &text, 340.0);
+                y + 34.0
+            }),
         }
     }
 
-    fn panel(&mut self, panel: ItemRef, drawn: &mut BTreeSet<ItemRef>) {
-        if !drawn.insert(panel) {
-            return;
+    fn panel(&mut self, panel: ItemRef, feeder: Option<ItemRef>) {
+        self.drawn.insert(panel);
+        let facts = self.facts;
+        self.sheets.place(|on, y| self::panel(facts, on, y, panel, feeder));
+        let lines = self.lines_from(Start::Panel(panel));
+        for line in &lines {
+            self.row(*line, Some(panel));
         }
-        self.bus = None;
-        self.room(132.0 + ROW);
-        let (teller, shop) = (self.teller, self.teller.shop());
-        let name = shop.head(panel).name.clone();
-        let bus = format!("bus {}", facts::or_blank(teller, panel, name::BUS_AMPS, "A"));
-        let spaces = format!("{} spaces", facts::or_blank(teller, panel, name::SPACES, ""));
-        let place = teller.known(panel, name::PLACE).unwrap_or_default();
-        let main = match shop.value(panel, name::MAIN) {
-            Value::Item(main) => {
-                let poles = teller.whole(main, name::POLES).map(|p| format!(", {p}-pole")).unwrap_or_default();
-                format!("main {}{poles}", facts::or_blank(teller, main, name::AMPS, "A"))
-            }
-            Value::Absent => "no main".into(),
-            _ => format!("main {BLANK} A"),
+        let circuits = facts.teller.members(panel, name::CIRCUITS);
+        let more = match (circuits.is_open || !circuits.possible.is_empty(), lines.is_empty()) {
+            (false, true) => "no circuit",
+            (false, false) => "",
+            (true, _) => "further circuits: the plan does not say",
         };
-        let ground = match shop.value(panel, name::HAS_GROUND_BAR) {
-            Value::YesNo(true) => "bar for equipment grounds".to_string(),
-            Value::YesNo(false) => "no bar for equipment grounds".to_string(),
-            _ => format!("bar for equipment grounds? {BLANK}"),
-        };
-        let neutral = facts::neutral(teller, panel);
-        let interrupting = teller.known(panel, name::INTERRUPTING_RATING).map(|i| format!("interrupting {i}"));
-        let left = vec![format!("{bus}, {spaces}"), interrupting.unwrap_or_default(), place.clone()];
-        let mut electrodes: Vec<String> = Vec::new();
-        // `2 rods` are two electrodes on one line of the plan.
-        for e in shop.items(Kind::Electrode).filter(|e| !shop.head(*e).name.contains(" of ")) {
-            let count = teller.whole(e, name::COUNT).filter(|n| *n > 1).map(|n| format!("{n} x ")).unwrap_or_default();
-            let kind = facts::or_blank(teller, e, name::TYPE, "");
-            let wire =
-                shop.items(Kind::ElectrodeConductor).find(|g| teller.members(*g, name::ELECTRODES).sure.contains(&e));
-            let lands = wire.filter(|g| shop.value(*g, name::LANDS_IN) == Value::Item(panel));
-            if let Some(g) = lands {
-                electrodes.push(format!(
-                    "{}: {count}{kind}, {} {}",
-                    shop.head(e).name,
-                    facts::or_blank(teller, g, name::SIZE, ""),
-                    teller.known(g, name::METAL).unwrap_or_default()
-                ));
+        self.sheets.end(|on, y| {
+            let end = y + if more.is_empty() { 10.0 } else { 26.0 };
+            if !more.is_empty() {
+                on.line(Pen::Bus, BUS, y, &[Step::V(y + 12.0)]);
+                on.line(Pen::Dash, BUS, y + 12.0, &[Step::H(COLUMN)]);
+                on.text(COLUMN + 10.0, y + 15.0, Look::Slanted, Side::Right, more, 600.0);
             }
-        }
-        let sheet = self.sheet();
-        let y = sheet.y;
-        sheet.canvas.rect("hair", (8.0, y), (WIDTH - 16.0, 104.0));
-        sheet.canvas.text((20.0, y + 20.0), Face::Name, At::Start, 250.0, &capital(&shop.called(panel)));
-        let left: Vec<String> = left.into_iter().filter(|l| !l.is_empty()).collect();
-        sheet.canvas.lines((20.0, y + 36.0), Face::Label, At::Start, 250.0, &left);
-        sheet.canvas.line("heavy", &[(TRUNK, y), (TRUNK, y + 18.0)]);
-        if main == "no main" {
-            sheet.canvas.line("heavy", &[(TRUNK, y + 18.0), (TRUNK, y + 92.0)]);
-        } else {
-            sheet.used.insert(Symbol::Breaker);
-            sheet.canvas.path_at("line", (TRUNK, y + 32.0), "M0,-14V-8M0,8V14M-1,-8A11,11 0 0 1 -1,8");
-            sheet.canvas.line("heavy", &[(TRUNK, y + 46.0), (TRUNK, y + 92.0)]);
-        }
-        sheet.canvas.text((TRUNK + 20.0, y + 36.0), Face::Bold, At::Start, 110.0, &main);
-        sheet.canvas.lines(
-            (TRUNK + 150.0, y + 22.0),
-            Face::Label,
-            At::Start,
-            224.0,
-            &[neutral.clone(), ground.clone()],
-        );
-        if electrodes.is_empty() {
-            sheet.canvas.text((TRUNK + 150.0, y + 52.0), Face::Label, At::Start, 224.0, &format!("electrodes {BLANK}"));
-        } else {
-            let shown = electrodes.get(..3).unwrap_or(&electrodes);
-            sheet.symbol(Symbol::Earth, (TRUNK + 162.0, y + 62.0), "");
-            sheet.canvas.lines((TRUNK + 180.0, y + 54.0), Face::Label, At::Start, 194.0, shown);
-        }
-        sheet.canvas.line("bus", &[(BUS, y + 92.0), (TRUNK, y + 92.0)]);
-        sheet.y += 104.0;
-        let electrodes = if electrodes.is_empty() { format!("electrodes {BLANK}") } else { electrodes.join("; ") };
-        sheet.say(format!("Panel {name}: {main}, {}, {neutral}, {ground}, {electrodes}.", left.join(", ")));
-        self.bus = Some((shop.called(panel), y + 90.0));
-        let at = |line: &ItemRef| shop.value(*line, name::PANEL) == Value::Item(panel);
-        let mut circuits: Vec<ItemRef> = shop.items(Kind::Circuit).filter(at).collect();
-        circuits.sort_by_key(|c| (space(teller, *c), facts::counted(&shop.head(*c).name)));
-        let feeders: Vec<ItemRef> = shop.items(Kind::Feeder).filter(at).collect();
-        circuits.extend(&feeders);
-        self.rows(&circuits);
-        for feeder in feeders {
-            self.feeder(feeder, drawn);
+            wall(on, y, end);
+            on.line(Pen::Line, LEFT, end, &[Step::H(COLUMN)]);
+            end + 14.0
+        });
+        // Panels further on.
+        for feeder in lines.into_iter().filter(|l| l.kind == Kind::Feeder) {
+            self.feeder(feeder, true);
         }
     }
 
-    fn start_bus(&mut self, whose: String) {
-        self.bus = None;
-        self.room(40.0 + ROW);
-        let sheet = self.sheet();
-        let y = sheet.y;
-        sheet.canvas.text((BUS - 20.0, y + 14.0), Face::Bold, At::Start, 500.0, &format!("From {whose}"));
-        sheet.y += 20.0;
-        self.bus = Some((whose, y + 22.0));
-    }
-
-    /// A row for each circuit, and the end of the bus.
-    fn rows(&mut self, lines: &[ItemRef]) {
-        for line in lines {
-            self.row(*line);
-        }
-        if let Some((_, top)) = self.bus.take() {
-            let sheet = self.sheet();
-            let y = sheet.y;
-            sheet.canvas.line("bus", &[(BUS, top), (BUS, y - 8.0)]);
-            sheet.y += 8.0;
-        }
-    }
-
-    fn row(&mut self, line: ItemRef) {
-        self.room(ROW + 16.0);
-        let (teller, shop) = (self.teller, self.teller.shop());
-        let head = shop.head(line);
-        let breaker = facts::breaker(teller, line);
-        let spaces = facts::spaces(teller, line);
-        let wire = facts::wire(teller, line, name::WIRE);
-        let ground = facts::ground(teller, line);
-        let label = head.label.as_deref().map(|l| format!(" {l}")).unwrap_or_default();
-        let facts = vec![
-            [Some(breaker.clone()), spaces.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "),
-            wire.clone(),
-            format!("equipment ground {ground}"),
-        ];
-        let branches = self.branches(line);
-        let sheet = self.sheet();
-        let y = sheet.y + 22.0;
-        sheet.canvas.line("line", &[(BUS, y), (BUS + 8.0, y)]);
-        sheet.symbol(Symbol::Breaker, (BUS + 24.0, y), "");
-        sheet.canvas.line("line", &[(BUS + 40.0, y), (HANG, y)]);
-        sheet.canvas.text((BUS + 50.0, y - 5.0), Face::Bold, At::Start, 220.0, &format!("{}{label}", head.name));
-        sheet.canvas.lines((BUS + 50.0, y + 13.0), Face::Label, At::Start, 220.0, &facts);
-        let fed: Vec<String> = branches
-            .iter()
-            .map(|b| {
-                let steps: Vec<String> =
-                    b.iter().map(|s| format!("{} {}", s.name, s.what.join(", ")).trim().to_string()).collect();
-                steps.join(", then ")
-            })
-            .collect();
-        let spaces = spaces.map(|s| format!(", {s}")).unwrap_or_default();
-        sheet.say(format!(
-            "{}{label}: breaker {breaker}{spaces}, wire {wire}, equipment ground {ground}; feeds {}.",
-            shop.called(line),
-            fed.join("; and ")
-        ));
-        // From where the further branches hang.
-        let mut hang = y;
-        let mut is_first = true;
-        for branch in &branches {
-            for (part, slots) in branch.chunks(SLOTS).enumerate() {
-                let before = self.sheets.len();
-                if !is_first {
-                    self.room(ROW);
-                }
-                if self.sheets.len() > before {
-                    let sheet = self.sheet();
-                    let at = sheet.y + 22.0;
-                    sheet.canvas.text(
-                        (BUS + 50.0, at - 5.0),
-                        Face::Slant,
-                        At::Start,
-                        220.0,
-                        &format!("{} goes on", head.name),
-                    );
-                    hang = at;
-                }
-                let sheet = self.sheet();
-                let at = sheet.y + 22.0;
-                if part == 0 && at > hang {
-                    sheet.canvas.circle("solid", (HANG, hang), 2.6);
-                    sheet.canvas.line("line", &[(HANG, hang), (HANG, at)]);
-                }
-                draw(sheet, slots, at, part > 0, (part + 1) * SLOTS < branch.len());
-                sheet.y += ROW;
-                is_first = false;
-            }
-        }
-        self.sheet().y += 6.0;
-    }
-
-    /// What a line feeds: for each branch its places in order.
-    fn branches(&self, line: ItemRef) -> Vec<Vec<Slot>> {
-        let (teller, shop) = (self.teller, self.teller.shop());
-        let plain = |symbol, name: &str, what: &str| Slot {
-            symbol,
-            mark: String::new(),
-            name: name.into(),
-            what: vec![what.into()],
-            is_cord: false,
-        };
-        if line.kind == Kind::Feeder {
-            let to = match shop.value(line, name::FAR_END) {
-                Value::Item(end) => shop.called(end),
-                _ => BLANK.into(),
+    /// One line of a panel with what it feeds; its rows may part over sheets.
+    fn row(&mut self, line: ItemRef, panel: Option<ItemRef>) {
+        let facts = self.facts;
+        let rows = loads::rows(facts, line, SLOTS_IN_ROW);
+        for (place, row) in rows.iter().enumerate() {
+            let draw = |on: &mut Canvas, y: f64| {
+                let label = (place == 0).then(|| Label::of(facts, line));
+                self::row(on, y, label.as_ref(), row, panel.is_some())
             };
-            return vec![vec![plain(Symbol::Machine, &to, "drawn below")]];
-        }
-        let Some(feeds) = shop.feeds.get(line.index as usize) else { return Vec::new() };
-        let mut out: Vec<Vec<Slot>> = Vec::new();
-        for branch in &feeds.branches {
-            let mut slots = Vec::new();
-            for stage in &branch.stages {
-                let through = stage.through.iter().map(|item| (Some(*item), false));
-                for (item, is_half) in through.chain(stage.loads.iter().map(|load| (load.item, load.is_half))) {
-                    let Some(item) = item else {
-                        slots.push(plain(Symbol::Open, BLANK, "not said"));
-                        continue;
-                    };
-                    let (symbol, mark, what) = facts::device(teller, item);
-                    let what = if is_half { [vec!["one half".to_string()], what].concat() } else { what };
-                    slots.push(Slot { symbol, mark, name: shop.head(item).name.clone(), what, is_cord: false });
-                    for machine in self.plugged.get(&item).into_iter().flatten() {
-                        let (symbol, mark, what) = facts::device(teller, *machine);
-                        slots.push(Slot { symbol, mark, name: shop.head(*machine).name.clone(), what, is_cord: true });
-                    }
-                }
+            if self.sheets.put(draw) {
+                continue;
             }
-            out.push(slots);
+            let (y, next) = (self.sheets.y, self.sheets.number().saturating_add(1));
+            if let Some(panel) = panel {
+                wall(&mut self.sheets.on, y, y + 14.0);
+                self.sheets.on.line(Pen::Bus, BUS, y, &[Step::V(y + 10.0)]);
+                let text = format!("goes on, sheet {next}");
+                self.sheets.on.text(BUS + 8.0, y + 11.0, Look::Slanted, Side::Right, &text, 90.0);
+                self.sheets.turn();
+                let text = format!("Panel {}, from sheet {}", facts.name(panel), next.saturating_sub(1));
+                self.sheets.place(|on, y| {
+                    on.text(COLUMN + 10.0, y + 12.0, Look::Name, Side::Right, &text, 500.0);
+                    on.tell(&format!("{text}."));
+                    on.line(Pen::Bus, BUS, y, &[Step::V(y + 20.0)]);
+                    wall(on, y, y + 20.0);
+                    y + 20.0
+                });
+            } else {
+                self.sheets.turn();
+            }
+            if place > 0 {
+                let text = format!("{}, from sheet {}", facts.name(line), next.saturating_sub(1));
+                self.sheets.on.tell(&format!("Circuit {text}."));
+                self.sheets.on.text(COLUMN + 10.0, self.sheets.y + 30.0, Look::Strong, Side::Right, &text, 170.0);
+            }
+            self.sheets.put(draw);
         }
-        if feeds.is_nothing && out.is_empty() {
-            out.push(vec![plain(Symbol::Other, "nothing", "kept for later")]);
-        } else if feeds.is_open {
-            out.push(vec![plain(Symbol::Open, BLANK, if out.is_empty() { "not said" } else { "and more" })]);
-        }
-        if out.is_empty() {
-            out.push(vec![plain(Symbol::Open, BLANK, "not said")]);
-        }
-        out
     }
 }
 
-/// The places of one line of a row; `is_more` where it goes on from, or to, another line.
-fn draw(sheet: &mut Sheet, slots: &[Slot], y: f64, is_later: bool, is_more: bool) {
-    let mut from = HANG;
-    if is_later {
-        sheet.canvas.path_at("solid", (from - 4.0, y), "M0,-4L7,0L0,4Z");
-    }
-    for (i, slot) in slots.iter().enumerate() {
-        let x = FIRST + SLOT * i as f64;
-        let class = if slot.is_cord { "cord" } else { "line" };
-        if slot.is_cord {
-            sheet.used.insert(Symbol::Cord);
-        }
-        sheet.canvas.line(class, &[(from, y), (x - 13.0, y)]);
-        sheet.symbol(slot.symbol, (x, y), &slot.mark);
-        sheet.canvas.text((x, y + 25.0), Face::Bold, At::Middle, SLOT - 6.0, &slot.name);
-        sheet.canvas.lines((x, y + 38.0), Face::Label, At::Middle, SLOT - 6.0, &slot.what);
-        from = x + 13.0;
-    }
-    if is_more {
-        sheet.canvas.line("line", &[(from, y), (from + 14.0, y)]);
-        sheet.canvas.path_at("solid", (from + 12.0, y), "M0,-4L7,0L0,4Z");
-    }
+/// Both walls of a panel's narrow part.
+fn wall(on: &mut Canvas, from: f64, to: f64) {
+    on.line(Pen::Line, LEFT, from, &[Step::V(to)]);
+    on.line(Pen::Line, COLUMN, from, &[Step::V(to)]);
 }
 
-/// Where a stretch lies: `in earth, 20 in down, under lawn`.
-fn lies(teller: &Teller<'_>, run: ItemRef) -> String {
-    let place = teller.known(run, name::PLACE);
-    let place = match place.as_deref() {
-        Some("buried") => {
-            let cover = facts::or_blank(teller, run, name::COVER, "in");
-            format!("in earth, {cover} down")
+fn supply(facts: &Facts<'_>, on: &mut Canvas, y: f64, supply: ItemRef) -> f64 {
+    let amps = facts.known(supply, name::AMPS).unwrap_or_else(|| format!("{BLANK} A"));
+    let system = facts.known(supply, name::SYSTEM).map_or_else(|| format!("{BLANK} V"), |s| format!("{s} V"));
+    let phases = facts.known(supply, name::PHASES).map_or(format!("{BLANK}-phase"), |p| format!("{p}-phase"));
+    let fault = facts.known(supply, name::FAULT_CURRENT).unwrap_or_else(|| format!("{BLANK} A"));
+    let title = format!("Supply: {}", facts.titled(supply));
+    let rating = format!("{amps}, {system}, {phases}");
+    on.rect("dash", MARGIN, y, WIDTH - 2.0 * MARGIN, 62.0);
+    on.text(MARGIN + 12.0, y + 20.0, Look::Name, Side::Right, &title, 260.0);
+    on.text(MARGIN + 12.0, y + 36.0, Look::Plain, Side::Right, &rating, 260.0);
+    on.text(MARGIN + 12.0, y + 50.0, Look::Plain, Side::Right, &format!("fault current {fault}"), 260.0);
+    let electrodes: Vec<String> =
+        electrodes::landing(facts, supply).iter().map(|e| electrodes::one(facts, *e)).collect();
+    if !electrodes.is_empty() {
+        on.lines(TRUNK + 110.0, y + 16.0, Look::Plain, &electrodes.join("; "), 260.0, 3);
+    }
+    on.line(Pen::Heavy, TRUNK, y + 6.0, &[Step::V(y + 40.0)]);
+    on.used.insert(Symbol::Bus);
+    on.line(Pen::Bus, TRUNK - 16.0, y + 42.0, &[Step::H(TRUNK + 90.0)]);
+    on.line(Pen::Heavy, TRUNK, y + 42.0, &[Step::V(y + 62.0)]);
+    on.tell(&format!("{title}, {rating}, fault current {fault}."));
+    on.bottom = on.bottom.max(y + 62.0);
+    y + 62.0
+}
+
+fn feeder(facts: &Facts<'_>, on: &mut Canvas, y: f64, feeder: ItemRef, is_apart: bool) -> f64 {
+    let mut y = y;
+    let from = facts.item(feeder, name::NEAR_END).or_else(|| facts.item(feeder, name::PANEL));
+    if is_apart {
+        let from = from.map_or(format!("from {BLANK}"), |item| format!("from {}", facts.shop().called(item)));
+        on.text(TRUNK, y + 14.0, Look::Plain, Side::Middle, &from, 400.0);
+        y += 20.0;
+    }
+    let protection = facts.breaker(feeder, name::BREAKER);
+    let symbol = facts.protection(feeder, name::BREAKER);
+    protection_down(on, symbol, TRUNK, y + 20.0);
+    on.line(Pen::Heavy, TRUNK, y, &[Step::V(y + 6.0)]);
+    let word = if symbol == Some(Symbol::Fuse) { "fuse" } else { "breaker" };
+    let text = format!("{}: {word} {}", facts.titled(feeder), protection.join(", "));
+    on.text(TRUNK - 22.0, y + 24.0, Look::Strong, Side::Left, &text, TRUNK - 40.0);
+    let top = y + 34.0;
+    let shop = facts.shop();
+    let stretches: Vec<ItemRef> = shop.items(Kind::Run).filter(|run| shop.head(*run).of == Some(feeder)).collect();
+    let mut told = vec![text];
+    let mut left = top + 6.0;
+    let mut is_buried = false;
+    for stretch in &stretches {
+        let mut parts = facts.run(*stretch);
+        let place = facts.teller.known(*stretch, name::PLACE);
+        let cover = facts.known(*stretch, name::COVER);
+        let lies = cover.is_some() || place.as_deref() == Some("buried");
+        is_buried |= lies;
+        match (cover, lies) {
+            (Some(cover), _) => parts.push(format!("buried {cover}")),
+            (None, true) => parts.push(format!("buried {BLANK} in")),
+            (None, false) => parts.extend(place),
         }
-        Some(place) => place.to_string(),
-        None => format!("lies {BLANK}"),
+        parts.extend(facts.known(*stretch, name::UNDER).map(|u| format!("under {u}")));
+        let text = parts.join(", ");
+        let lines = super::letters::wrap(&text, Look::Plain, TRUNK - 50.0, 2);
+        let height = lines.len() as f64 * LEADING + 6.0;
+        for (place, line) in lines.iter().enumerate() {
+            let at = left + 11.0 + place as f64 * LEADING;
+            on.text(TRUNK - 22.0, at, Look::Plain, Side::Left, line, TRUNK - 50.0);
+        }
+        on.line(
+            Pen::Hair,
+            TRUNK - 12.0,
+            left + 1.0,
+            &[Step::H(TRUNK - 17.0), Step::V(left + height - 2.0), Step::H(TRUNK - 12.0)],
+        );
+        if lies {
+            on.used.insert(Symbol::Buried);
+            buried(on, TRUNK, left + 2.0, left + height - 2.0);
+        }
+        told.push(text);
+        left += height;
+    }
+    if stretches.is_empty() {
+        let text = format!("raceway or cable {BLANK}, {}", facts.or_blank(feeder, name::LENGTH));
+        on.text(TRUNK - 22.0, left + 11.0, Look::Plain, Side::Left, &text, TRUNK - 50.0);
+        left += LEADING;
+    }
+    let mut right = top + 4.0;
+    let x = TRUNK + 24.0;
+    let room = RIGHT - x;
+    let neutral = match (facts.item(feeder, name::NEUTRAL_WIRE), facts.yes(feeder, name::HAS_NEUTRAL)) {
+        (Some(wire), _) => format!("neutral {}", facts.wire(wire)),
+        (None, Some(true)) => "neutral among them".to_string(),
+        (None, Some(false)) => "no neutral".to_string(),
+        (None, None) => format!("neutral {BLANK}"),
     };
-    let over = teller.known(run, name::UNDER).map(|u| format!(", under {u}")).unwrap_or_default();
-    format!("{place}{over}")
+    let other = match facts.yes(feeder, name::HAS_OTHER_METAL_PATH) {
+        Some(true) => "Other metal joins the buildings.".to_string(),
+        Some(false) => String::new(),
+        None => format!("Other metal between the buildings: {BLANK}"),
+    };
+    let caution = match is_buried {
+        true => {
+            "Call 811 before you dig. The wires stay live until this breaker is off and locked: test before you touch."
+        }
+        false => "The wires stay live until this breaker is off and locked: test before you touch.",
+    };
+    let wires = format!("{} ({neutral})", facts.wires_of(feeder));
+    let ground = facts.equipment_ground(feeder);
+    let texts =
+        [(&wires, Look::Plain), (&ground, Look::Plain), (&other, Look::Plain), (&caution.to_string(), Look::Slanted)];
+    for (text, look) in texts {
+        right = on.lines(x, right + 11.0, look, text, room, 2) - 11.0 + 1.0;
+    }
+    told.push(wires);
+    told.push(ground);
+    told.push(other);
+    told.retain(|t| !t.is_empty());
+    on.tell(&format!("Feeder {}.", told.join("; ")));
+    let end = left.max(right) + 8.0;
+    on.line(Pen::Heavy, TRUNK, y + 34.0, &[Step::V(end)]);
+    end
 }
 
-fn space(teller: &Teller<'_>, line: ItemRef) -> i64 {
-    match teller.shop().value(line, name::BREAKER) {
-        Value::Item(breaker) => teller.whole(breaker, name::SPACE).unwrap_or(i64::MAX),
-        _ => i64::MAX,
+fn panel(facts: &Facts<'_>, on: &mut Canvas, y: f64, panel: ItemRef, feeder: Option<ItemRef>) -> f64 {
+    if feeder.is_none() {
+        on.symbol(Symbol::Unknown, TRUNK, y + 10.0);
+        on.text(TRUNK + 16.0, y + 14.0, Look::Plain, Side::Right, "what feeds it the plan does not say", 300.0);
+    }
+    let y = if feeder.is_none() { y + 18.0 } else { y };
+    on.used.insert(Symbol::Bus);
+    on.line(Pen::Heavy, TRUNK, y, &[Step::V(y + 20.0)]);
+    let title = format!("Panel {}", facts.titled(panel));
+    on.text(LEFT + 12.0, y + 20.0, Look::Name, Side::Right, &title, 240.0);
+    let mut about = vec![
+        format!("bus {}", facts.known(panel, name::BUS_AMPS).unwrap_or_else(|| format!("{BLANK} A"))),
+        format!("{} spaces", facts.or_blank(panel, name::SPACES)),
+    ];
+    about.push(format!(
+        "interrupting {}",
+        facts.known(panel, name::INTERRUPTING_RATING).unwrap_or_else(|| format!("{BLANK} A"))
+    ));
+    about.extend(facts.teller.known(panel, name::PLACE));
+    let about = about.join(", ");
+    on.lines(LEFT + 12.0, y + 36.0, Look::Plain, &about, 240.0, 4);
+    // The main, or what is known in its place.
+    let main = facts.breaker(panel, name::MAIN);
+    let symbol = facts.protection(panel, name::MAIN);
+    protection_down(on, symbol, TRUNK, y + 34.0);
+    let said = match symbol {
+        Some(Symbol::Unknown) => format!("main {BLANK}"),
+        Some(_) => format!("main {}", main.join(", ")),
+        None => "no main: lugs only".to_string(),
+    };
+    on.text(TRUNK + 20.0, y + 32.0, Look::Strong, Side::Right, &said, WALL - TRUNK - 28.0);
+    let electrodes = electrodes::landing(facts, panel);
+    let bars = bars(facts, on, y, panel);
+    let below = electrodes::beside(facts, on, y, panel, &electrodes);
+    let bend = y + 134.0;
+    on.line(Pen::Heavy, TRUNK, y + 48.0, &[Step::V(bend), Step::H(BUS)]);
+    let bottom = (y + 148.0).max(bars);
+    on.line(Pen::Bus, BUS, bend - 2.0, &[Step::V(bottom)]);
+    // The wide part of the frame; the narrow part goes on with the rows.
+    on.line(Pen::Line, LEFT, bottom, &[Step::V(y), Step::H(WALL), Step::V(bottom), Step::H(COLUMN)]);
+    on.tell(&format!("{title}: {about}; {said}."));
+    // Electrodes may reach lower than the frame: rows begin below them.
+    let end = bottom.max(below);
+    wall(on, bottom, end);
+    on.line(Pen::Bus, BUS, bottom, &[Step::V(end)]);
+    end
+}
+
+/// The neutral bar and the equipment ground bar, and what joins them to the cabinet.
+fn bars(facts: &Facts<'_>, on: &mut Canvas, y: f64, panel: ItemRef) -> f64 {
+    let (x, bar, y) = (BARS, y + GROUND_BAR, y + NEUTRAL_BAR);
+    let bonded = facts.yes(panel, name::IS_NEUTRAL_BONDED);
+    let (neutral, link) = match bonded {
+        Some(true) => ("neutral bar", "joined to the cabinet"),
+        Some(false) => ("neutral bar", "apart from the cabinet"),
+        None => ("neutral bar, joined", "to the cabinet: ____?"),
+    };
+    on.used.insert(Symbol::NeutralBar);
+    on.rect("open", x, y, 60.0, 9.0);
+    let room = WALL - x - 74.0;
+    on.text(x + 70.0, y + 6.0, Look::Plain, Side::Right, neutral, room);
+    on.text(x + 70.0, y + 19.0, Look::Plain, Side::Right, link, room);
+    let has_bar = facts.yes(panel, name::HAS_GROUND_BAR);
+    let ground = match has_bar {
+        Some(true) => "equipment ground bar",
+        Some(false) => "no equipment ground bar",
+        None => "equipment ground bar ____?",
+    };
+    if has_bar == Some(false) {
+        on.rect("hair", x, bar, 60.0, 9.0);
+    } else {
+        on.used.insert(Symbol::GroundBar);
+        on.rect(if has_bar.is_some() { "solid" } else { "doubt" }, x, bar, 60.0, 9.0);
+    }
+    on.text(x, bar + 22.0, Look::Plain, Side::Right, ground, WALL - x - 8.0);
+    match bonded {
+        Some(true) => on.line(Pen::Heavy, x + 30.0, y + 9.0, &[Step::V(bar)]),
+        Some(false) => {
+            on.line(Pen::Hair, x + 8.0, y + 9.0, &[Step::V(y + 14.0)]);
+            on.line(Pen::Hair, x + 52.0, y + 9.0, &[Step::V(y + 14.0)]);
+        }
+        None => {
+            on.line(Pen::Dash, x + 30.0, y + 9.0, &[Step::V(y + 19.0)]);
+            on.symbol(Symbol::Unknown, x + 30.0, y + 28.0);
+            on.line(Pen::Dash, x + 30.0, y + 37.0, &[Step::V(bar)]);
+        }
+    }
+    on.tell(&format!("{neutral} {link}; {ground}."));
+    bar + 30.0
+}
+
+/// What stands at the start of a circuit's first row.
+struct Label {
+    symbol: Option<Symbol>,
+    title: String,
+    under: Vec<String>,
+    breaker: Vec<String>,
+}
+
+impl Label {
+    fn of(facts: &Facts<'_>, line: ItemRef) -> Label {
+        let mut protection = facts.breaker(line, name::BREAKER);
+        if protection != ["none"] {
+            protection.push(facts.spaces(line));
+        }
+        let mut under = vec![facts.wires_of(line), facts.equipment_ground(line)];
+        let partners = facts.teller.members(line, name::NEUTRAL_PARTNERS).sure;
+        if line.kind == Kind::Circuit && !partners.is_empty() {
+            let names: Vec<&str> = partners.iter().map(|p| facts.name(*p)).collect();
+            under.push(format!("neutral shared with {}", names.join(", ")));
+        }
+        // Words in quotes that find no room beside the name stand below it.
+        let mut title = facts.titled(line);
+        if let Some(label) = facts.shop().head(line).label.as_ref().filter(|_| width(&title, Look::Name) > TITLE) {
+            under.insert(0, label.clone());
+            title = facts.name(line).to_string();
+        }
+        Label { symbol: facts.protection(line, name::BREAKER), title, under, breaker: protection }
     }
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+/// One row: breaker, name and wires where it is the first, then loads.
+fn row(on: &mut Canvas, y: f64, label: Option<&Label>, row: &loads::Row, in_panel: bool) -> f64 {
+    let at = y + 24.0;
+    let mut below = at + 14.0;
+    if let Some(label) = label {
+        if in_panel {
+            on.line(Pen::Line, BUS, at, &[Step::H(BUS + 14.0)]);
+        }
+        on.line(Pen::Line, BUS + 14.0, at, &[Step::H(BUS + if label.symbol.is_none() { 42.0 } else { 20.0 })]);
+        on.line(Pen::Line, BUS + 36.0, at, &[Step::H(BUS + 42.0)]);
+        if let Some(symbol) = label.symbol {
+            on.symbol(symbol, BUS + 28.0, at);
+        }
+        on.line(Pen::Line, BUS + 42.0, at, &[Step::H(SLOTS - 12.0)]);
+        let mut under = at + 15.0;
+        for text in &label.breaker {
+            under = on.lines(BUS + 12.0, under, Look::Plain, text, COLUMN - BUS - 16.0, 2);
+        }
+        below = below.max(under - LEADING + 4.0);
+        on.text(COLUMN + 10.0, at - 7.0, Look::Name, Side::Right, &label.title, TITLE);
+        let mut under = at + 14.0;
+        for text in &label.under {
+            under = on.lines(COLUMN + 10.0, under, Look::Plain, text, TITLE, 2);
+        }
+        below = below.max(under - LEADING + 4.0);
+        on.tell(&format!("{}: {}; {}.", label.title, label.breaker.join(", "), label.under.join("; ")));
+    }
+    // A branch hangs on the spine of its circuit; a row that goes on comes down from the row above.
+    let from = SLOTS - 12.0;
+    match row.begins {
+        loads::Begin::First => {}
+        loads::Begin::Branch => on.line(Pen::Line, from, y - 2.0, &[Step::V(at)]),
+        loads::Begin::GoesOn => on.line(Pen::Line, from + 8.0, y - 2.0, &[Step::V(at)]),
+    }
+    let start = if row.begins == loads::Begin::GoesOn { from + 8.0 } else { from };
+    let mut x = start;
+    for (place, slot) in row.slots.iter().enumerate() {
+        let left = SLOTS + place as f64 * SLOT;
+        let pen = match slot.link {
+            Link::Cord => Pen::Cord,
+            Link::Unsaid => Pen::Dash,
+            _ => Pen::Line,
+        };
+        if slot.link == Link::Cord {
+            on.used.insert(Symbol::Cord);
+        }
+        on.line(pen, x, at, &[Step::H(left + 16.0)]);
+        if slot.link == Link::Load {
+            on.symbol(Symbol::Load, left - 5.0, at);
+        }
+        x = left + 16.0;
+    }
+    // Symbols hide the line behind them, so the line comes first.
+    let mut marks = Canvas::default();
+    for (place, slot) in row.slots.iter().enumerate() {
+        let left = SLOTS + place as f64 * SLOT;
+        below = below.max(self::slot(&mut marks, left, at, slot));
+    }
+    if row.slots.is_empty() {
+        on.text(SLOTS - 4.0, at + 4.0, Look::Slanted, Side::Right, "feeds nothing", 200.0);
+    }
+    let end = below + 8.0;
+    if row.goes_on {
+        on.line(Pen::Line, x, at, &[Step::H(RIGHT), Step::V(end - 2.0), Step::H(from + 8.0)]);
+    }
+    on.add(marks);
+    if row.has_spine {
+        on.line(Pen::Line, from, at, &[Step::V(end - 2.0)]);
+    }
+    if in_panel {
+        wall(on, y, end);
+        on.line(Pen::Bus, BUS, y, &[Step::V(end)]);
+    }
+    end
+}
+
+fn slot(on: &mut Canvas, left: f64, at: f64, slot: &Slot) -> f64 {
+    on.symbol(slot.symbol, left + 16.0, at);
+    let (x, room) = (left + 32.0, SLOT - 36.0);
+    on.text(x, at - 6.0, Look::Strong, Side::Right, &slot.name, room);
+    let mut y = at + 14.0;
+    for text in &slot.about {
+        y = on.lines(x, y, Look::Plain, text, room, 2);
+    }
+    on.tell(&format!("{}: {} {}.", slot.verb, slot.name, slot.about.join(", ")));
+    (y - LEADING + 4.0).max(at + 16.0)
 }
