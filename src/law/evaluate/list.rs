@@ -161,7 +161,12 @@ impl<R: Reader> Machine<'_, '_, R> {
         let members = self.members(list);
         let (mut sure, mut most) = (1i64, 1i64);
         let mut is_loose = false;
+        let mut is_cut = false;
         for (other, standing) in standing_of(&members) {
+            is_cut = !self.memo.spend(1);
+            if is_cut {
+                break;
+            }
             if other == item {
                 continue;
             }
@@ -186,12 +191,12 @@ impl<R: Reader> Machine<'_, '_, R> {
         if members.is_open || is_loose {
             self.loose(&members);
         }
-        let high = if members.is_open { End::NoLimit } else { End::At(Rational::whole(most)) };
+        let high = if members.is_open || is_cut { End::NoLimit } else { End::At(Rational::whole(most)) };
         self.known(start, Interval::between(End::At(Rational::whole(sure)), high))
     }
 
     /// Lets the letter of `each` go through its list or table; the filter is the caller's. Gives the
-    /// members and whether there may be others.
+    /// members and whether there may be others; where the steps are used up there may be.
     fn for_each(
         &mut self,
         each: &Each,
@@ -200,25 +205,29 @@ impl<R: Reader> Machine<'_, '_, R> {
         match &each.over {
             Over::Items(items) => {
                 let members = self.members(items);
+                let mut is_cut = false;
                 for (item, standing) in standing_of(&members) {
+                    is_cut = !self.memo.spend(1);
                     self.bind(each.slot, Letter::Item(Some(item)));
-                    if visit(self, standing).is_break() {
+                    if is_cut || visit(self, standing).is_break() {
                         break;
                     }
                 }
-                (members.fact.map(MembersOf), members.is_open)
+                (members.fact.map(MembersOf), members.is_open || is_cut)
             }
             Over::Rows(table) => {
                 let code = self.ground.code;
                 let now = self.now;
                 let rows = code.tables.get(table.0 as usize).map_or(&[][..], |t| &t.rows);
+                let mut is_cut = false;
                 for (number, _) in rows.iter().enumerate().filter(|(_, row)| now.is_in(&row.bounds)) {
+                    is_cut = !self.memo.spend(1);
                     self.bind(each.slot, Letter::Row(*table, number as u32));
-                    if visit(self, Standing::Sure).is_break() {
+                    if is_cut || visit(self, Standing::Sure).is_break() {
                         break;
                     }
                 }
-                (None, false)
+                (None, is_cut)
             }
             Over::Choices(..) => (None, true),
         }

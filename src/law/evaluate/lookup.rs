@@ -130,6 +130,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             Some(misses) => is_beyond |= misses,
             None => {
                 self.reader.work(table.rows.len());
+                self.memo.spend(table.rows.len());
                 let rows = self.rows_met(table, keys);
                 rows.rows.iter().filter_map(|row| table.rows.get(*row as usize)).for_each(|row| add(value(row)));
                 is_beyond |= rows.is_beyond;
@@ -140,6 +141,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             add(beyond(table, lookup, last));
         }
         self.reader.work(met);
+        self.memo.spend(met);
         out.unwrap_or(of(None))
     }
 

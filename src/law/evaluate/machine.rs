@@ -67,6 +67,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
 
     /// Makes room for the letters of a rule, whose item stands in slot 0.
     pub fn enter_rule(&mut self, slots: usize, item: ItemRef) {
+        self.memo.begin_rule();
         self.frame = 0;
         self.top = slots;
         self.make_room();
@@ -173,6 +174,9 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         if let Some(out) = self.recall(recalled) {
             return out;
         }
+        if !self.memo.spend(1) {
+            return Out::Test(Truth::Unknown);
+        }
         let begun = self.reader.begin();
         let before = self.enter(define.slots, item);
         let out = self.body(&define.body);
@@ -190,6 +194,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
         let recalled = key.as_ref().map(|key| (self.base.and_then(|base| base.get_call(key)), self.memo.get_call(key)));
         let out = match recalled.and_then(|recalled| self.recall(recalled)) {
             Some(out) => out,
+            None if !self.memo.spend(1) => Out::Test(Truth::Unknown),
             None => {
                 let begun = self.reader.begin();
                 let out = self.body(&define.body);

@@ -45,6 +45,33 @@ pub(in crate::law) struct Memo {
     calls: Vec<CallEntry>,
     stamp: u32,
     root: u32,
+    steps: Steps,
+}
+
+/// Most members, rows and calls that one rule may go through at one item in one moment: a list of a thousand
+/// within another, and no more. Past it a list counts as open and a call as unknown, so that no pack can
+/// hang the program by lists in lists or calls that double.
+const RULE_STEPS_CAP: usize = 1_000_000;
+
+/// The same for all that one memo serves. Rules that go through the longest lists of 10,000 circuits once
+/// take a tenth of it.
+const STEPS_CAP: usize = 300_000_000;
+
+/// What may be gone through still.
+#[derive(Debug)]
+struct Steps {
+    /// In this rule at this item.
+    left: usize,
+    /// Of it at first.
+    granted: usize,
+    /// In all others to come.
+    later: usize,
+}
+
+impl Default for Steps {
+    fn default() -> Steps {
+        Steps { left: RULE_STEPS_CAP, granted: RULE_STEPS_CAP, later: STEPS_CAP }
+    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -127,7 +154,28 @@ impl CallKey {
 impl Memo {
     /// An empty memo. Places come when something is kept: most messages need none.
     pub fn new() -> Memo {
-        Memo { defines: Vec::new(), calls: Vec::new(), stamp: 1, root: 0 }
+        Memo { defines: Vec::new(), calls: Vec::new(), stamp: 1, root: 0, steps: Steps::default() }
+    }
+
+    /// What comes next is a rule at an item: it has steps of its own, as long as there are any.
+    pub fn begin_rule(&mut self) {
+        let Steps { left, granted, later } = &mut self.steps;
+        *later = later.saturating_sub(granted.saturating_sub(*left));
+        *granted = RULE_STEPS_CAP.min(*later);
+        *left = *granted;
+    }
+
+    /// Takes steps. False where there are none left.
+    #[inline]
+    pub fn spend(&mut self, steps: usize) -> bool {
+        self.steps.left = self.steps.left.saturating_sub(steps);
+        self.steps.left > 0
+    }
+
+    /// How many steps were taken since the memo was new.
+    pub fn spent(&self) -> usize {
+        let Steps { left, granted, later } = &self.steps;
+        STEPS_CAP.saturating_sub(*later).saturating_add(granted.saturating_sub(*left))
     }
 
     /// Forgets everything but the first trial.

@@ -23,6 +23,9 @@ const PRUNING_WORK_CAP: usize = 50_000;
 /// find is only which of the missing facts can still change it.
 const PRUNING_CAP: usize = 256;
 
+/// Most members and calls that are gone through for it, whether they are read or not.
+const STEPS_CAP: usize = 4_000_000;
+
 /// Most facts that are filled in together.
 const DEPTH_CAP: usize = 64;
 
@@ -69,6 +72,7 @@ pub(in crate::law) struct Search<'s, 'm, 'a, 'r> {
     tried: usize,
     limit: usize,
     work_limit: usize,
+    steps_limit: usize,
     is_outcome_only: bool,
     has_fine: bool,
     has_attention: bool,
@@ -83,6 +87,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         belongs: Truth,
     ) -> Search<'s, 'm, 'a, 'r> {
         let work_limit = machine.reader.work + WORK_CAP;
+        let steps_limit = machine.memo.spent().saturating_add(STEPS_CAP);
         Search {
             machine,
             rule,
@@ -92,6 +97,7 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
             tried: 0,
             limit: COMPLETIONS_CAP,
             work_limit,
+            steps_limit,
             is_outcome_only: false,
             has_fine: false,
             has_attention: false,
@@ -204,7 +210,8 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
     }
 
     fn is_spent(&self) -> bool {
-        self.tried >= self.limit || self.machine.reader.work >= self.work_limit
+        let (work, steps) = (self.machine.reader.work, self.machine.memo.spent());
+        self.tried >= self.limit || work >= self.work_limit || steps >= self.steps_limit
     }
 
     /// The likeliest to settle it first: by the share of a fact's answers after which nothing is open.
