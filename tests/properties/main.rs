@@ -4,6 +4,7 @@
 //! things open, the reference fills them in in every way; the evaluator has to agree with all of them.
 
 mod fragment;
+mod order;
 mod plans;
 mod reference;
 

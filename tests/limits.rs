@@ -1,0 +1,260 @@
+//! Every limit that keeps a stranger's file from hanging or crashing the program, met from both sides: what
+//! just fits works, one more is refused with a word. And packs that were made to hurt.
+
+use ringout::law::{self, Options, verdict::Outcome};
+use ringout::report::{Depth, Report};
+use ringout::text::{FileId, Problem, Sources};
+use ringout::{Rules, plan};
+use std::time::{Duration, Instant};
+
+fn has(problems: &[Problem], wanted: &str) -> bool {
+    problems.iter().any(|p| p.message.contains(wanted) || p.help.as_deref().is_some_and(|h| h.contains(wanted)))
+}
+
+/// The smallest size that is refused with these words. Sizes below `low` must be fine, those from `high` on not.
+fn edge(low: usize, high: usize, wanted: &str, problems: impl Fn(usize) -> Vec<Problem>) -> usize {
+    let (mut fits, mut fails) = (low, high);
+    assert!(!has(&problems(fits), wanted), "{fits} is refused already: {wanted}");
+    assert!(has(&problems(fails), wanted), "{fails} is not refused: {wanted}");
+    while fails - fits > 1 {
+        let middle = fits.midpoint(fails);
+        if has(&problems(middle), wanted) { fails = middle } else { fits = middle }
+    }
+    fails
+}
+
+fn read_plan(text: &str) -> Vec<Problem> {
+    plan::read(FileId(0), text).problems
+}
+
+fn read_rules(text: &str) -> Vec<Problem> {
+    law::read(FileId(0), text).1
+}
+
+/// What the reader and the compiler say of a pack.
+fn compile(text: &str) -> Vec<Problem> {
+    rules(text).problems
+}
+
+fn rules(text: &str) -> Rules {
+    let mut sources = Sources::default();
+    let file = sources.add("stranger.rule", text);
+    let (pack, problems) = law::read(file, text);
+    Rules::new(sources, pack, problems)
+}
+
+fn rule(name: &str, kind: &str, needs: &str) -> String {
+    format!(
+        "rule {name} \"{name}\"\n  why x.\n  cites NEC 2014 to NEC 2026: 1.1, memory\n  figures memory\n  \
+         stage final\n  level required\n  for each {kind}\n  where there \"there\": yes\n  needs a \"b\": {needs}\n  \
+         else \"x\"\n"
+    )
+}
+
+#[test]
+fn limits_of_plans() {
+    // A comment is a line too.
+    let line = |n: usize| read_plan(&format!("box B1: #{}\n", "x".repeat(n - 9)));
+    assert_eq!(edge(100, 9_000, "a line may have 4096", line), 4_097);
+    let large = |n: usize| {
+        let mut text = "# a comment of sixty-four bytes, its line end counted, no more.\n".repeat(n / 64);
+        text.push_str(&"\n".repeat(n % 64));
+        read_plan(&text)
+    };
+    assert!(!has(&large(4 << 20), "a plan may have 4 megabytes"));
+    assert!(has(&large((4 << 20) + 1), "a plan may have 4 megabytes"));
+    let colons = |n: usize| read_plan(&format!("feeder F1\n  {}1 bend\n", "stretch 12 ft: ".repeat(n)));
+    assert_eq!(edge(1, 40, "colons", colons), 9, "a colon within eight others");
+    let problems = |n: usize| read_plan(&"zebra\n".repeat(n));
+    assert_eq!(edge(1, 500, "more problems", problems), 201);
+    let range =
+        |n: usize| ringout::check(&rules(""), "x", &format!("door D1 to D{n}\n"), &Options::default()).shop.problems;
+    assert_eq!(edge(2, 5_000, "begin and end a range", range), 1_001);
+}
+
+#[test]
+fn limits_of_rule_files() {
+    let deep = |n: usize| read_rules(&rule("r", "panel p", &format!("{}yes{}", "(".repeat(n), ")".repeat(n))));
+    assert_eq!(edge(1, 500, "this expression is too deep", deep), 65);
+    // Words that an expression follows are counted, side by side or in one another.
+    let holders =
+        |n: usize| read_rules(&rule("r", "panel p", &format!("{}yes", "(any q in shop.panels: yes) or ".repeat(n))));
+    assert_eq!(edge(1, 500, "this expression is too deep", holders), 129);
+    let long = |n: usize| read_rules(&rule("r", "panel p", &format!("{}yes", "yes or ".repeat(n))));
+    let most = 7 * edge(10, 8_000, "this clause is too long", long);
+    assert!((32_700..32_800).contains(&most), "{most} bytes");
+    let lines = |n: usize| read_rules(&format!("group g \"g\": a,\n{}", "    a,\n".repeat(n)));
+    assert_eq!(edge(10, 20_000, "more than 10000 lines stand under this one", lines), 10_001);
+    let problems = |n: usize| read_rules(&"zebra\n".repeat(n));
+    assert_eq!(edge(10, 1_000, "the rest of this file was not read", problems), 502);
+    let sides = |n: usize| {
+        let keys: String = (1..n).map(|i| format!("  key k{i}: length, exact\n")).collect();
+        read_rules(&format!(
+            "table t \"t\"\n  source \"x\"\n  cites NEC 2023: Table 1, memory\n{keys}  column v: length\n  beyond unknown\n  rows\n    v\n"
+        ))
+    };
+    assert_eq!(edge(2, 80, "more than 32 keys and columns", sides), 33);
+    let size = |n: usize| read_rules(&"\n".repeat(n));
+    assert!(!has(&size(4 << 20), "too large") && has(&size((4 << 20) + 1), "too large"));
+}
+
+#[test]
+fn limits_of_packs() {
+    let values = |n: usize| {
+        let values: Vec<String> = (0..n).map(|i| format!("v{i}")).collect();
+        compile(&format!("choice c: {}\n", values.join(", ")))
+    };
+    assert_eq!(edge(2, 200, "values", values), 65);
+    let chain = |n: usize| {
+        let mut text = "define f0 of (p: panel) in in\n  doc \"x\"\n  = p.handle-height\n".to_string();
+        for i in 1..=n {
+            text += &format!("define f{i} of (p: panel) in in\n  doc \"x\"\n  = f{} of (p) + 1 in\n", i - 1);
+        }
+        compile(&text)
+    };
+    let most = edge(10, 300, "expressions stand in one another", chain);
+    assert!((60..=200).contains(&most), "{most} formulas in one another");
+    let letters = |n: usize| {
+        let letters: Vec<String> = (0..n).map(|i| format!("a{i}: number")).collect();
+        compile(&format!("define f of ({}) in number\n  doc \"x\"\n  = a0\n", letters.join(", ")))
+    };
+    assert_eq!(edge(2, 400, "too many letters at once", letters), 201);
+}
+
+/// Lists in lists: what a thousand by a thousand comes to is judged, beyond it is unknown, never a pass.
+#[test]
+fn a_rule_goes_through_so_much_and_no_more() {
+    let verdict = |n: usize| {
+        let rules = rules(&rule(
+            "r",
+            "panel p",
+            "all a in shop.receptacles: all b in shop.receptacles: b.is-duplex or not a.is-duplex",
+        ));
+        assert!(rules.problems.is_empty(), "{:?}", rules.problems);
+        let plan = format!("shop: all receptacles listed\npanel P1\nreceptacle R1 to R{n}: duplex\n");
+        let checked = ringout::check(&rules, "x.shop", &plan, &Options::default());
+        assert!(checked.shop.problems.is_empty(), "{:?}", checked.shop.problems);
+        checked.verdicts.first().map(|v| v.outcome)
+    };
+    // n for the outer list and n for each of them: 998 by 999 is under a million, 1,000 by 1,001 over it.
+    assert_eq!(verdict(998), Some(Outcome::Pass));
+    assert_eq!(verdict(1_000), Some(Outcome::Unknown));
+}
+
+/// A stranger's pack against a plan: to the end of every report, soon, whatever it holds.
+fn ends_soon(name: &str, pack: &str, plan: &str) -> Vec<Outcome> {
+    let begun = Instant::now();
+    let rules = rules(pack);
+    let checked = ringout::check(&rules, "x.shop", plan, &Options::default());
+    let report = Report::of(&rules, &checked, Depth::Verdicts);
+    assert_eq!(report.unread().count(), 0, "{name}");
+    let took = begun.elapsed();
+    assert!(took < Duration::from_secs(240), "{name} takes {took:?}, however slow the machine");
+    checked.verdicts.iter().map(|v| v.outcome).collect()
+}
+
+const SMALL: &str = "shop: detached\npanel P1: indoors\n";
+
+#[test]
+fn packs_that_double_end_soon() {
+    let facts: String =
+        (0..60).map(|i| format!("fact panel.is-x{i} yes/no \"x{i}\"\n  phrase xx{i}\n  ask \"x{i}?\"\n")).collect();
+    // A formula that calls the one before twice, sixty times over.
+    let twice: String = (1..60)
+        .map(|i| format!("define f{i} of (p: panel) in in\n  doc \"x\"\n  = f{} of (p) + f{} of (p)\n", i - 1, i - 1))
+        .collect();
+    let first = "define f0 of (p: panel) in in\n  doc \"x\"\n  = p.handle-height + 1 in\n";
+    ends_soon("doubling", &(first.to_string() + &twice + &rule("r", "panel p", "f59 of (p) > 1 in")), SMALL);
+    // The same with arguments that differ, so that no result serves twice.
+    let apart: String = (1..50)
+        .map(|i| {
+            let f = format!("f{} of", i - 1);
+            format!(
+                "define f{i} of (p: panel, n: number) in number\n  doc \"x\"\n  = {f} (p, n + n) + {f} (p, n + n + 1)\n"
+            )
+        })
+        .collect();
+    let first = "define f0 of (p: panel, n: number) in number\n  doc \"x\"\n  = n\n";
+    let outcomes =
+        ends_soon("apart", &(first.to_string() + &apart + &rule("r", "panel p", "f49 of (p, 1) > 1")), SMALL);
+    assert_eq!(outcomes, [Outcome::Unknown], "what can't be worked out is no pass");
+    // Sixty unknowns that all matter: 2^60 ways to fill them in.
+    let parity = (1..50).fold("p.is-x0".to_string(), |x, i| format!("(if {x} then not p.is-x{i} else p.is-x{i})"));
+    let sum: Vec<String> = (0..40).map(|i| format!("(if p.is-x{i} then {} else 0)", 1u64 << i)).collect();
+    let clauses: Vec<String> =
+        (0..59).map(|i| format!("(p.is-x{i} or not p.is-x{} or p.is-x{})", i + 1, i * 7 % 60)).collect();
+    for (name, needs) in
+        [("parity", parity), ("sum", sum.join(" + ") + " = 123456789"), ("clauses", clauses.join(" and "))]
+    {
+        let outcomes = ends_soon(name, &(facts.clone() + &rule("r", "panel p", &needs)), SMALL);
+        assert_eq!(outcomes, [Outcome::Unknown], "{name}");
+    }
+}
+
+#[test]
+fn lists_in_lists_end_soon() {
+    let letters = ["a", "b", "c", "d", "e", "f", "g", "h"];
+    let needs: String = letters.iter().map(|l| format!("any {l} in shop.receptacles: ")).collect();
+    let pack = rule("r", "panel p", &format!("{needs}a.is-duplex and not h.is-duplex"));
+    let plan = "shop: all receptacles listed\npanel P1\nreceptacle R1 to R60: duplex\n";
+    assert_eq!(ends_soon("lists", &pack, plan), [Outcome::Unknown]);
+}
+
+/// Nothing is worked out with a wrapped number.
+#[test]
+fn huge_numbers_are_unknown_and_never_wrap() {
+    let large = "9".repeat(18);
+    for needs in [
+        format!("p.handle-height * {large} * {large} * {large} > 1 in"),
+        format!("{large} * {large} * {large} * {large} > 1"),
+        format!("1 / {large} / {large} / {large} < 1"),
+        format!("count of shop.panels * {large} * {large} * {large} < 1"),
+    ] {
+        let outcomes = ends_soon(&needs, &rule("r", "panel p", &needs), "panel P1: 20 in up\n");
+        assert!(outcomes.iter().all(|o| *o != Outcome::Attention), "{needs}: {outcomes:?}");
+    }
+}
+
+#[test]
+fn defines_by_way_of_themselves_are_refused() {
+    let own = "define f of (p: panel) in in\n  doc \"x\"\n  = f of (p) + 1 in\n";
+    let pair = "define f of (p: panel) in in\n  doc \"x\"\n  = g of (p)\ndefine g of (p: panel) in in\n  doc \"x\"\n  = f of (p)\n";
+    for pack in [own, pair] {
+        assert!(has(&compile(pack), "by way of itself"), "{:?}", compile(pack));
+    }
+}
+
+/// Thousands of rules and of rows. `RINGOUT_RULES` asks for more, such as 100,000 in release.
+#[test]
+fn many_rules_and_rows_end_soon() {
+    let count = std::env::var("RINGOUT_RULES").map_or(1_500, |n| n.parse().unwrap());
+    let all: String = (0..count).map(|i| rule(&format!("r{i}"), "panel p", "p.handle-height < 10 in")).collect();
+    let rules = |text: &str| {
+        let mut sources = Sources::default();
+        let mut pack = law::syntax::Pack::default();
+        let mut problems = Vec::new();
+        // A file holds four megabytes.
+        for part in text.split_inclusive("  else \"x\"\n").collect::<Vec<_>>().chunks(10_000) {
+            let part = part.concat();
+            let file = sources.add("part.rule", part.as_str());
+            let (read, found) = law::read(file, &part);
+            pack.join(read);
+            problems.extend(found);
+        }
+        Rules::new(sources, pack, problems)
+    };
+    let begun = Instant::now();
+    let rules = rules(&all);
+    assert!(rules.problems.is_empty(), "{:?}", rules.problems.first());
+    let checked = ringout::check(&rules, "x.shop", SMALL, &Options::default());
+    assert_eq!(checked.verdicts.len(), count);
+    println!("{count} rules in {:.1?}", begun.elapsed());
+    assert!(begun.elapsed() < Duration::from_secs(600));
+    let rows: String = (1..3_000).map(|i| format!("    {i} in | {i} in\n")).collect();
+    let table = format!(
+        "table t \"t\"\n  source \"x\"\n  cites NEC 2014 to NEC 2026: Table 1.1, memory\n  key k: length, up\n  \
+         column v: length\n  beyond unknown\n  rows\n    k | v\n{rows}"
+    );
+    let outcomes = ends_soon("table", &(table + &rule("r", "panel p", "t at (p.handle-height) > 1 in")), SMALL);
+    assert_eq!(outcomes, [Outcome::Unknown]);
+}
