@@ -136,10 +136,10 @@ impl Bench {
         let rules = Rules::new(sources, pack, Vec::new());
         // As `rules check` does, but seldom with every example.
         if Chance::new(number).one_in(12) {
-            selftest::run(&rules.pack(), &rules.code);
+            selftest::run(rules.pack(), &rules.code);
         }
         let demands = law::Demands { strict_files: 0, examples: true };
-        let (_, problems) = law::compile_with(&rules.pack(), demands);
+        let (_, problems) = law::compile_with(rules.pack(), demands);
         for problem in &problems {
             check_span(&rules.sources, problem.span);
         }
