@@ -341,3 +341,19 @@ fn a_file_is_written_whole_or_left_alone() {
     assert_eq!(left.len(), 4, "nothing is left beside the files: {left:?}");
     std::fs::remove_dir_all(&folder).unwrap();
 }
+
+/// Who changed the rules stands on the cover, with what was switched off; without a layer, that none is applied.
+#[test]
+fn local_amendments_are_named_with_what_they_changed() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let cover = |more: &[&str]| {
+        let args = [&["packet", "examples/sound.shop", "--sheet", "cover"], more].concat();
+        seen(&String::from_utf8(run(folder, &args).stdout).unwrap())
+    };
+    let plain = cover(&[]);
+    assert!(plain.contains("No local amendments are applied") && !plain.contains("Utah"));
+    let amended = cover(&["--layer", "rules/layers/utah-gfci.rule"]);
+    assert!(amended.contains("With the amendments of State of Utah"), "{amended}");
+    assert!(amended.contains("Switched off:") && amended.contains("gfci-250v"), "{amended}");
+    assert!(!amended.contains("No local amendments are applied"));
+}
