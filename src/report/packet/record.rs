@@ -148,8 +148,8 @@ impl Packet<'_> {
         let mut rules: Vec<&Rule> = code.rules.iter().filter(asks).collect();
         // Those that met something here, where any did.
         let has_met = |rule: &&Rule| self.report.findings.iter().any(|finding| finding.rule == rule.name);
-        if rules.iter().any(|rule| has_met(rule)) {
-            rules.retain(|rule| has_met(rule));
+        if rules.iter().any(&has_met) {
+            rules.retain(has_met);
         }
         let editions = self.teller.editions();
         html! {
