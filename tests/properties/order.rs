@@ -52,7 +52,9 @@ fn outcomes(rules: &Rules, text: &str) -> BTreeMap<(String, String), Vec<String>
     let mut all: BTreeMap<(String, String), Vec<String>> = BTreeMap::new();
     for verdict in &checked.verdicts {
         let rule = rules.code.rules[verdict.rule.0 as usize].name.clone();
-        let item = checked.shop.called(verdict.item);
+        // A breaker that two circuits share is called after the first of them.
+        let is_shared = verdict.item.kind == Kind::Breaker;
+        let item = if is_shared { "a breaker".to_string() } else { checked.shop.called(verdict.item) };
         all.entry((rule, item)).or_default().push(format!("{:?}", verdict.outcome));
     }
     all.values_mut().for_each(|outcomes| outcomes.sort());
