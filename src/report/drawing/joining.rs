@@ -35,7 +35,7 @@ pub fn joining(rules: &Rules, checked: &Checked, sheet: &BoxSheet) -> Vec<Drawin
         sheets.place(|on, y| {
             let mut below = y;
             for (x, (number, joint, ends)) in [MARGIN, MARGIN + CARD + GAP].into_iter().zip(pair) {
-                below = below.max(card(on, x, y, *number, joint, ends));
+                below = below.max(card(on, x, y, *number, joint, ends, sheet.is_panel));
             }
             below + 12.0
         });
@@ -72,7 +72,7 @@ fn head(facts: &Facts<'_>, on: &mut Canvas, y: f64, sheet: &BoxSheet) -> f64 {
         at = on.lines(MARGIN, at + 4.0, Look::Plain, &text, room, 5);
         on.tell(&format!("{text}."));
     }
-    if !sheet.bonded_by_raceway.is_empty() {
+    if !sheet.bonded_by_raceway.is_empty() && !sheet.is_panel {
         let all = sheet.bonded_by_raceway.join(", ");
         let text =
             format!("The raceway is the equipment grounding conductor of {all}: a tail from the box to each device.");
@@ -82,8 +82,17 @@ fn head(facts: &Facts<'_>, on: &mut Canvas, y: f64, sheet: &BoxSheet) -> f64 {
     at + 4.0
 }
 
-fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: &[String]) -> f64 {
+fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: &[String], is_panel: bool) -> f64 {
+    let is_bonding = joint.role == Role::EquipmentGround;
     let (symbol, how) = match joint.kind {
+        // A bar takes each by a screw of its own; a box needs tails.
+        "spliced" | "landed" if is_bonding && is_panel => {
+            (Symbol::Screw, "each to its own screw of the equipment ground bar")
+        }
+        "spliced" | "landed" if is_bonding && joint.ends.len() == 1 => {
+            (Symbol::Screw, "to the green (grounding) screw")
+        }
+        "spliced" if is_bonding => (Symbol::Cap, "joined, with a tail to each device and to a box of metal"),
         "spliced" => (Symbol::Cap, "joined"),
         "landed" => (Symbol::Screw, "to its terminal"),
         "unbroken" => (Symbol::Through, "one wire, not cut"),
