@@ -175,8 +175,15 @@ fn a_main_is_not_made_by_the_way() {
     let shop = build("panel P1: GFCI\n");
     assert!(messages(&shop).join("").contains("`GFCI` is no phrase of panel P1"), "{:?}", messages(&shop));
     assert_eq!(shop.value(shop.named("P1").unwrap(), name::MAIN), Value::Unknown);
-    let shop = build("panel P1: 2-pole, main 60 A\n");
-    assert!(shop.problems.is_empty(), "{:?}", messages(&shop));
+    let help = shop.problems[0].help.clone().unwrap_or_default();
+    assert!(help.contains("said of a breaker"), "a hint must not repeat what was written: {help}");
+    for text in ["panel P1: 2-pole, main 60 A\n", "panel P1: main unknown, 2-pole\n"] {
+        let shop = build(text);
+        assert!(shop.problems.is_empty(), "{text}: {:?}", messages(&shop));
+        let main = shop.value(shop.named("P1").unwrap(), name::MAIN);
+        let Value::Item(main) = main else { panic!("{text}: only a main has poles, {main:?}") };
+        assert!(shop.value(main, name::POLES).is_known(), "{text}");
+    }
 }
 
 /// Where a circuit starts is not taken from the only panel when the plan says that it is elsewhere.

@@ -167,6 +167,11 @@ impl Builder {
         let text = Self::text_of(tokens);
         let near = nearest(&text, shapes.iter().map(String::as_str));
         match near {
+            // It is a phrase of a part that this item has none of: a panel's main.
+            Some(near) if near == text => {
+                let part = hosted_kinds(kind).iter().find(|k| self.index.shapes(**k, tokens).contains(&text))?;
+                Some(format!("`{near}` is said of a {part}, and nothing here says that there is one").into())
+            }
             Some(near) => {
                 let text = format!("did you mean `{near}`?");
                 Some(

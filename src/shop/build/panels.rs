@@ -81,7 +81,8 @@ impl Builder {
             [main, rest @ ..] if main.is("main") => {
                 !rest.iter().any(|t| t.is("none") || t.is("unknown") || t.is("marked"))
             }
-            [first, ..] => first.is("back-fed"),
+            // Only a main has poles, so `main unknown, 2-pole` speaks of one whose rating nobody knows.
+            [first, ..] => first.is("back-fed") || first.text.ends_with("-pole"),
             [] => false,
         };
         if let Some(phrase) = item.lines.iter().flat_map(|l| &l.phrases).find(speaks) {
