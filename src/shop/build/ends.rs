@@ -68,17 +68,16 @@ impl Builder {
                 continue;
             }
             let said = Said::planned(item.span);
-            for (kind, word) in [(Kind::Box, name::BOXES), (Kind::Panel, name::PANELS)] {
-                let ends = [from, to].into_iter().flatten().filter(|e| e.kind == kind).collect();
-                // An end that is unknown, or somewhere in a building, may be any box or panel.
-                let is_vague = |e: Option<ItemRef>| e.is_none_or(|e| matches!(e.kind, Kind::Shop | Kind::Area));
-                let list = List { sure: ends, is_open: is_vague(from) || is_vague(to), ..List::default() };
-                let id = self.shop.add_list(list);
+            // An end that is unknown, or somewhere in a building, may be any box, panel or device.
+            let is_vague = |e: Option<ItemRef>| e.is_none_or(|e| matches!(e.kind, Kind::Shop | Kind::Area));
+            let is_open = is_vague(from) || is_vague(to);
+            let words =
+                [(Kinds::of(Kind::Box), name::BOXES), (Kinds::of(Kind::Panel), name::PANELS), (DEVICES, name::DEVICES)];
+            for (kinds, word) in words {
+                let sure = [from, to].into_iter().flatten().filter(|e| kinds.has(e.kind)).collect();
+                let id = self.shop.add_list(List { sure, is_open, ..List::default() });
                 self.state(*run, word, Value::List(id), said);
             }
-            let sure = [from, to].into_iter().flatten().filter(|e| DEVICES.has(e.kind)).collect();
-            let id = self.shop.add_list(List { sure, ..List::default() });
-            self.state(*run, name::DEVICES, Value::List(id), said);
             if let Some(slot) = self.shop.ends.get_mut(run.index as usize) {
                 *slot = RunEnds { ends: vec![from, to] };
             }
