@@ -514,6 +514,7 @@ mod tests {
         (Kind::Entry, "is-fixture-wire", "topology says it"),
         (Kind::Run, "boxes", "run B1 to B2"),
         (Kind::Run, "panels", "run P1 to B1"),
+        (Kind::Run, "devices", "run B1 to R1"),
         (Kind::Run, "area", "in loft"),
         (Kind::Run, "pulled", "pulled B1 to B2"),
         (Kind::Pulled, "is-out-of-cable", "out of NM-B"),

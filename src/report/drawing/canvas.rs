@@ -88,6 +88,8 @@ impl Canvas {
 
     /// A text in several lines; gives the baseline of the line below it.
     pub fn lines(&mut self, x: f64, y: f64, look: Look, text: &str, room: f64, most: usize) -> f64 {
+        // Sentences can be broken early, so that they fit in the widest face that a reader may have; names can't.
+        let room = if look == Look::Slanted { room * 0.87 } else { room };
         let mut y = y;
         for line in wrap(text, look, room, most) {
             self.text(x, y, look, Side::Right, &line, room);
