@@ -231,8 +231,8 @@ fn a_spoiled_drawing_is_found_out() {
 /// One to five circuits on trees and loops of boxes, as `tests/built` makes them.
 #[test]
 fn random_shops_are_drawn_whole() {
-    for seed in 0..40_u32 {
-        let rolls: Vec<u32> = (0..400_u32).map(|i| (i + 1).wrapping_mul(2_654_435_761 ^ (seed << 9)) >> 7).collect();
+    for start in 0..40_u32 {
+        let rolls: Vec<u32> = (0..400_u32).map(|i| (i + 1).wrapping_mul(2_654_435_761 ^ (start << 9)) >> 7).collect();
         let shop = random::shop(&rolls);
         assert_sound(&shop.plan);
     }
