@@ -3,6 +3,7 @@ use super::ground::Ground;
 use crate::quantity::Rational;
 use crate::shop::{How, ItemRef, Value};
 use crate::words::{Kinds, NameId};
+use std::collections::HashMap;
 
 /// A fact of an item.
 pub(in crate::law) type Fact = (ItemRef, NameId);
@@ -272,6 +273,9 @@ impl<'r> Careful<'r> {
     /// Drops repeated notes since a mark: a formula that goes through a table reads the same facts
     /// for each row, and a formula above it would multiply them.
     fn note_once(&mut self, mark: usize) {
+        if self.notes.len().saturating_sub(mark) > FEW {
+            return self.note_once_of_many(mark);
+        }
         let mut last = mark;
         for at in mark..self.notes.len() {
             let Some(note) = self.notes.get(at).copied() else { break };
@@ -284,6 +288,24 @@ impl<'r> Careful<'r> {
                     self.notes.swap(last, at);
                     last += 1;
                 }
+            }
+        }
+        self.notes.truncate(last);
+    }
+
+    /// The same where looking through all notes for each would take too long, as in a sum over a large plan.
+    fn note_once_of_many(&mut self, mark: usize) {
+        let mut places: HashMap<(Fact, bool), usize> = HashMap::new();
+        let mut last = mark;
+        for at in mark..self.notes.len() {
+            let Some(note) = self.notes.get(at).copied() else { break };
+            self.work = self.work.saturating_add(1);
+            let place = *places.entry((note.fact, note.is_list)).or_insert(last);
+            if place == last {
+                self.notes.swap(last, at);
+                last += 1;
+            } else if let Some(same) = self.notes.get_mut(place).filter(|n| n.split == Split::None) {
+                same.split = note.split;
             }
         }
         self.notes.truncate(last);
@@ -309,6 +331,9 @@ impl<'r> Careful<'r> {
         })
     }
 }
+
+/// So many notes are looked through faster than they are hashed.
+const FEW: usize = 48;
 
 /// Whether a fact known in one way counts where another way is asked for. A measurement is a look, too.
 fn suffices(known: How, asked: How) -> bool {
