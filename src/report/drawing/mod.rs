@@ -13,6 +13,7 @@ pub mod letters;
 mod loads;
 mod map;
 mod one_line;
+mod row;
 mod sheets;
 mod symbols;
 
