@@ -5,8 +5,8 @@
 //! nothing make no difference; `rules show` prints them.
 
 use super::syntax::{
-    Aggregate, Bounds, Cell, CellContent, Comparison, Each, Expr, Limit, Message, MessagePiece, Moment, Node, Operator,
-    Options, Step,
+    Aggregate, Bounds, Cell, CellContent, Each, Expr, Limit, Message, MessagePiece, Moment, Node, Operator, Options,
+    Step,
 };
 use crate::quantity::{Dimension, Quantity, Rational, Scale, day_text};
 
@@ -58,13 +58,7 @@ fn node(node: &Node) -> (String, Level) {
         Node::And(all) => (list(all, Level::Not, " and "), Level::And),
         Node::Or(all) => (list(all, Level::And, " or "), Level::Or),
         Node::Compare(sign, a, b) => {
-            let sign = match sign {
-                Comparison::Equal => "=",
-                Comparison::Less => "<",
-                Comparison::AtMost => "<=",
-                Comparison::More => ">",
-                Comparison::AtLeast => ">=",
-            };
+            let sign = sign.sign();
             (format!("{} {sign} {}", at(a, Level::Rounding), at(b, Level::Rounding)), Level::Comparison)
         }
         Node::Within(e, name) => (format!("{} within {}", at(e, Level::Rounding), name.node), Level::Comparison),

@@ -814,6 +814,19 @@ pub enum Comparison {
     AtLeast,
 }
 
+impl Comparison {
+    /// As it is written.
+    pub fn sign(self) -> &'static str {
+        match self {
+            Comparison::Equal => "=",
+            Comparison::Less => "<",
+            Comparison::AtMost => "<=",
+            Comparison::More => ">",
+            Comparison::AtLeast => ">=",
+        }
+    }
+}
+
 /// Which operation.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Operator {

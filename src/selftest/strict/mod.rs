@@ -129,7 +129,7 @@ fn spoil(code: &mut Code, block: Block, wanted: usize, way: Way) -> Option<(Span
         done = match spot {
             Spot::Comparison(comparison) if way == Way::First => {
                 let turned = turned(*comparison);
-                let change = format!("`{}` turned to `{}`", sign(*comparison), sign(turned));
+                let change = format!("`{}` turned to `{}`", comparison.sign(), turned.sign());
                 Some((span, change, Taken::Comparison(mem::replace(comparison, turned))))
             }
             Spot::Figure(value, scale) => moved(*value, scale, way).map(|new| {
@@ -182,16 +182,6 @@ fn turned(comparison: Comparison) -> Comparison {
         Comparison::More => Comparison::AtMost,
         Comparison::AtMost => Comparison::More,
         Comparison::Equal => Comparison::More,
-    }
-}
-
-fn sign(comparison: Comparison) -> &'static str {
-    match comparison {
-        Comparison::Equal => "=",
-        Comparison::Less => "<",
-        Comparison::AtMost => "<=",
-        Comparison::More => ">",
-        Comparison::AtLeast => ">=",
     }
 }
 

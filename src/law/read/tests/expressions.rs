@@ -1,5 +1,5 @@
 use super::{pack, problems};
-use crate::law::syntax::{Aggregate, Comparison, Each, Expr, Message, MessagePiece, Node, Operator, Options};
+use crate::law::syntax::{Aggregate, Each, Expr, Message, MessagePiece, Node, Operator, Options};
 
 /// The expression with every bracket written.
 fn show(expr: &Expr) -> String {
@@ -20,13 +20,7 @@ fn show(expr: &Expr) -> String {
         Node::And(list) => format!("({})", all(list, " and ")),
         Node::Or(list) => format!("({})", all(list, " or ")),
         Node::Compare(sign, a, b) => {
-            let sign = match sign {
-                Comparison::Equal => "=",
-                Comparison::Less => "<",
-                Comparison::AtMost => "<=",
-                Comparison::More => ">",
-                Comparison::AtLeast => ">=",
-            };
+            let sign = sign.sign();
             format!("({} {sign} {})", show(a), show(b))
         }
         Node::Within(a, value) => format!("({} within {})", show(a), value.node),
