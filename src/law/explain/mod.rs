@@ -7,6 +7,7 @@ mod change;
 mod clause;
 mod edits;
 mod figure;
+mod item;
 mod limit;
 mod message;
 mod quantity;
