@@ -285,6 +285,46 @@ fn nothing_is_promised() {
     }
 }
 
+/// Beside each list of joints stands the same as a picture: one place of the list, one of the picture.
+#[test]
+fn every_joint_is_listed_and_drawn() {
+    for (name, plan) in EXAMPLES {
+        let (rules, checked) = checked(plan);
+        let html = print(&rules, &checked, &[Sheet::Joining]);
+        let boxes = ringout::report::wires::sheets(&rules, &checked, None).boxes;
+        let charts: Vec<&str> = html.split("<div class=\"chart\">").skip(1).collect();
+        assert_eq!(charts.len(), boxes.len(), "{name}");
+        for (sheet, chart) in boxes.iter().zip(charts) {
+            let listed = all(r#"<th scope="row">([0-9]+)</th>"#, chart);
+            let drawn = all(r#"class="strong">([0-9]+)</text>"#, chart);
+            let numbers: Vec<String> = (1..=sheet.joints.len()).map(|n| n.to_string()).collect();
+            assert_eq!(listed, numbers, "{name}, {}", sheet.called);
+            assert_eq!(drawn, numbers, "{name}, {}", sheet.called);
+            for joint in &sheet.joints {
+                assert!(chart.contains(&escaped(&joint.text)), "{name}, {}: {}", sheet.called, joint.text);
+            }
+        }
+    }
+}
+
+/// Each reader's set is a part of the packet, and between them nothing is lost.
+#[test]
+fn every_sheet_is_for_some_reader() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut printed = BTreeSet::new();
+    for (reader, most) in [("office", 7), ("inspector", 5), ("bench", 4)] {
+        let out = run(folder, &["packet", "examples/sound.shop", "--for", reader]);
+        let html = String::from_utf8(out.stdout).unwrap();
+        links_hold(&html).unwrap_or_else(|why| panic!("{reader}: {why}"));
+        let numbers: BTreeSet<String> = all(r#"<h2 id="E([0-9]+)[.-]"#, &html).into_iter().collect();
+        assert!(numbers.len() <= most && !numbers.is_empty(), "{reader}: {numbers:?}");
+        printed.extend(numbers);
+    }
+    // Nothing is open in this plan, so it has no questions.
+    let every: BTreeSet<String> = (1..=Sheet::ALL.len()).map(|n| n.to_string()).filter(|n| n != "11").collect();
+    assert!(every.is_subset(&printed), "{printed:?}");
+}
+
 /// A sheet with nothing on it is left out, and the cover says so; asked for by name, it says it itself.
 #[test]
 fn a_sheet_with_nothing_on_it_says_why() {

@@ -16,7 +16,10 @@ pub fn run(args: &Packet) -> End {
     let judged = super::options(&args.judging);
     let checked = ringout::check(&rules, &input.name, &input.text, &judged);
     let options = Options {
-        sheets: args.sheet.iter().map(|sheet| sheet.0).collect(),
+        sheets: match args.reader {
+            Some(reader) => reader.0.sheets().to_vec(),
+            None => args.sheet.iter().map(|sheet| sheet.0).collect(),
+        },
         date: args.date.clone(),
         stages: judged.stages.unwrap_or_default(),
     };

@@ -4,11 +4,13 @@ use super::Drawing;
 use super::canvas::{Canvas, LEADING, Pen, Side, Step};
 use super::facts::Facts;
 use super::letters::{Look, wrap};
-use super::sheets::{Heading, MARGIN, Sheets, WIDTH};
+use super::sheets::{Heading, MARGIN, Sheets, WIDTH, key_alone};
 use super::symbols::Symbol;
 use crate::report::wires::{BoxSheet, JointRow};
 use crate::wiring::Role;
 use crate::{Checked, Rules};
+use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// Cards stand two to a row.
 const CARD: f64 = 332.0;
@@ -43,9 +45,121 @@ pub fn joining(rules: &Rules, checked: &Checked, sheet: &BoxSheet) -> Vec<Drawin
     let title = format!("Joints in {}", sheet.called);
     let remark = "Make them in this order and tick each. Go by the color of a screw or its mark, never by its place. \
                   Colors other than white, gray, green and bare are proposals.";
-    let place = checked.shop.named(&sheet.name).map_or_else(String::new, |i| format!("{}-{}", i.kind, i.index));
+    let place = id_of(checked, sheet);
     let subject = checked.shop.named(&sheet.name).and_then(|i| checked.shop.head(i).label.clone()).unwrap_or_default();
     sheets.finish(&Heading { id: &format!("joints-{place}"), title: &title, subject: &subject, remark })
+}
+
+/// Charts to stand beside lists of joints: joints alone, by number, in one column.
+#[derive(Clone, Debug, Default)]
+pub struct Charts {
+    /// What the marks of all of them mean; none where nothing is joined anywhere.
+    pub key: Option<Drawing>,
+    /// The parts of each place's chart.
+    pub places: Vec<Vec<Part>>,
+}
+
+/// A piece of a chart, no higher than what keeps together in print.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Joints that begin in it, as places in [`BoxSheet::joints`].
+    pub joints: Range<usize>,
+    /// The picture.
+    pub drawing: Drawing,
+}
+
+/// Width of a chart beside its list, in units of 1/96 inch.
+const BESIDE: f64 = 340.0;
+/// A part is no higher than this.
+const HIGHEST: f64 = 560.0;
+/// A chart is narrow: its texts leave room for the widest face that a reader may have.
+const SPARE: f64 = 0.88;
+/// From one joint to the next.
+const APART: f64 = 3.0;
+
+/// The charts of these places, in their order.
+pub fn charts(checked: &Checked, sheets: &[BoxSheet]) -> Charts {
+    let mut used = BTreeSet::new();
+    let places = sheets.iter().map(|sheet| chart(checked, sheet, &mut used)).collect();
+    Charts { key: key_alone("joints-key", "Marks of the joining charts", &used), places }
+}
+
+fn chart(checked: &Checked, sheet: &BoxSheet, used: &mut BTreeSet<Symbol>) -> Vec<Part> {
+    let mut parts = Vec::new();
+    let mut on = Canvas::default();
+    let mut first = 0;
+    let mut y = APART;
+    let mut finish = |on: Canvas, joints: Range<usize>| {
+        used.extend(on.used.iter().copied());
+        let number = parts.len().saturating_add(1);
+        let drawing = Drawing {
+            id: format!("beside-{}-{number}", id_of(checked, sheet)),
+            title: format!("Joints in {}, beside the list", sheet.called),
+            description: on.told.join(" "),
+            width: BESIDE,
+            height: on.bottom + APART,
+            body: on.into_body(),
+        };
+        parts.push(Part { joints, drawing });
+    };
+    for (index, joint) in sheet.joints.iter().enumerate() {
+        for (piece, ends) in joint.ends.chunks(MOST_ENDS).enumerate() {
+            let mut trial = Canvas::default();
+            let mut below = numbered(&mut trial, y, index, joint, ends, sheet.is_panel);
+            if below > HIGHEST && y > APART {
+                let next = if piece == 0 { index } else { index.saturating_add(1) };
+                finish(std::mem::take(&mut on), first..next);
+                (first, y) = (next, APART);
+                trial = Canvas::default();
+                below = numbered(&mut trial, y, index, joint, ends, sheet.is_panel);
+            }
+            on.add(trial);
+            y = below + APART;
+        }
+    }
+    if !sheet.joints.is_empty() {
+        finish(on, first..sheet.joints.len());
+    }
+    parts
+}
+
+/// A joint with its number in the list beside it.
+fn numbered(on: &mut Canvas, y: f64, index: usize, joint: &JointRow, part: &[String], is_panel: bool) -> f64 {
+    let number = index.saturating_add(1).to_string();
+    let below = match (joint.kind, part) {
+        ("landed" | "unbroken", [from, to]) if joint.ends.len() == 2 => {
+            across(on, y, joint.kind == "landed", joint.role, from, to)
+        }
+        _ => ends(on, 26.0, y + 12.0, (BESIDE - 26.0) * SPARE, how(joint, is_panel).0, joint.role, part),
+    };
+    on.text(0.0, y + 16.0, Look::Strong, Side::Right, &number, 24.0);
+    on.tell(&format!("{number}. {}.", joint.text));
+    below
+}
+
+/// One wire from where it comes to its terminal, or uncut to where it goes on; gives the place below.
+fn across(on: &mut Canvas, y: f64, is_landed: bool, role: Role, from: &str, to: &str) -> f64 {
+    const FROM: f64 = 26.0;
+    const WIRE: f64 = 136.0;
+    const TO: f64 = 198.0;
+    let level = y + 12.0;
+    let mut below = level;
+    for (x, text, room) in [(FROM, from, WIRE - FROM - 4.0), (TO, to, (BESIDE - TO) * SPARE)] {
+        let lines = wrap(text, Look::Plain, room, 2);
+        for (place, line) in lines.iter().enumerate() {
+            on.text(x, level + 4.0 + place as f64 * LEADING, Look::Plain, Side::Right, line, room);
+        }
+        below = below.max(level + lines.len() as f64 * LEADING);
+    }
+    wire(on, role, WIRE, level, if is_landed { TO - 18.0 } else { TO - 4.0 });
+    if is_landed {
+        on.symbol(Symbol::Screw, TO - 11.0, level);
+    }
+    below
+}
+
+fn id_of(checked: &Checked, sheet: &BoxSheet) -> String {
+    checked.shop.named(&sheet.name).map_or_else(String::new, |i| format!("{}-{}", i.kind, i.index))
 }
 
 fn head(facts: &Facts<'_>, on: &mut Canvas, y: f64, sheet: &BoxSheet) -> f64 {
@@ -82,9 +196,10 @@ fn head(facts: &Facts<'_>, on: &mut Canvas, y: f64, sheet: &BoxSheet) -> f64 {
     at + 4.0
 }
 
-fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: &[String], is_panel: bool) -> f64 {
+/// How the wires of a joint are held together: as a symbol and in words.
+fn how(joint: &JointRow, is_panel: bool) -> (Symbol, &'static str) {
     let is_bonding = joint.role == Role::EquipmentGround;
-    let (symbol, how) = match joint.kind {
+    match joint.kind {
         // A bar takes each by a screw of its own; a box needs tails.
         "spliced" | "landed" if is_bonding && is_panel => {
             (Symbol::Screw, "each to its own screw of the equipment ground bar")
@@ -98,7 +213,11 @@ fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: 
         "unbroken" => (Symbol::Through, "one wire, not cut"),
         "capped" => (Symbol::Cap, "under a cap, for later"),
         _ => (Symbol::Open, "cut or not: the plan does not say"),
-    };
+    }
+}
+
+fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: &[String], is_panel: bool) -> f64 {
+    let (symbol, how) = how(joint, is_panel);
     let what = match joint.circuits.as_slice() {
         [] => plural(joint.role),
         all => format!("{} of {}", joint.role.noun(), all.join(", ")),
@@ -112,14 +231,20 @@ fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: 
         at += LEADING;
         on.text(x, at, Look::Strong, Side::Right, &line, CARD - 26.0);
     }
-    let top = at + 16.0;
+    let below = ends(on, x, at + 16.0, CARD, symbol, joint.role, part);
+    on.tell(&format!("{number}. {}.", joint.text));
+    below
+}
+
+/// The wires of a joint, one below the other from `top`, and what holds them; gives the place below.
+fn ends(on: &mut Canvas, x: f64, top: f64, wide: f64, symbol: Symbol, role: Role, part: &[String]) -> f64 {
     let mut ends: Vec<f64> = Vec::new();
     let mut at = top;
     for end in part {
         ends.push(at);
-        let lines = wrap(end, Look::Plain, CARD - 112.0, 2);
+        let lines = wrap(end, Look::Plain, wide - 112.0, 2);
         for (place, line) in lines.iter().enumerate() {
-            on.text(x + 106.0, at + 4.0 + place as f64 * LEADING, Look::Plain, Side::Right, line, CARD - 112.0);
+            on.text(x + 106.0, at + 4.0 + place as f64 * LEADING, Look::Plain, Side::Right, line, wide - 112.0);
         }
         at += END + lines.len().saturating_sub(1) as f64 * LEADING;
     }
@@ -128,9 +253,8 @@ fn card(on: &mut Canvas, x: f64, y: f64, number: usize, joint: &JointRow, part: 
     on.line(Pen::Hair, x + 24.0, (first + last) / 2.0, &[Step::H(x + 32.0)]);
     on.line(Pen::Heavy, x + 32.0, first - 1.0, &[Step::V(last + 1.0)]);
     for y in &ends {
-        wire(on, joint.role, x + 32.0, *y, x + 98.0);
+        wire(on, role, x + 32.0, *y, x + 98.0);
     }
-    on.tell(&format!("{number}. {}.", joint.text));
     (at - END + 12.0).max((first + last) / 2.0 + 14.0)
 }
 

@@ -22,7 +22,7 @@ use canvas::{escape, number};
 use facts::Facts;
 use std::fmt::Write;
 
-pub use joining::joining;
+pub use joining::{Charts, Part, charts, joining};
 
 /// The style of every drawing; an HTML page that holds drawings ([`Drawing::inline`]) needs it once.
 pub const STYLE: &str = include_str!("style.css");

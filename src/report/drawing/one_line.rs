@@ -286,7 +286,7 @@ fn feeder(facts: &Facts<'_>, on: &mut Canvas, y: f64, feeder: ItemRef, is_apart:
             (None, true) => parts.push(format!("buried {BLANK} in")),
             (None, false) => parts.extend(place),
         }
-        parts.extend(facts.known(*stretch, name::UNDER).map(|u| format!("under {u}")));
+        parts.extend(facts.known(*stretch, name::UNDER).map(|u| format!("under {}", u.replace('-', " "))));
         let text = parts.join(", ");
         let lines = super::letters::wrap(&text, Look::Plain, TRUNK - 50.0, 2);
         let height = lines.len() as f64 * LEADING + 6.0;

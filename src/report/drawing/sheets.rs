@@ -159,3 +159,15 @@ impl Sheets {
         y + 12.0 - top
     }
 }
+
+/// What symbols mean, as a drawing by itself; none where none is used.
+pub(super) fn key_alone(id: &str, title: &str, used: &BTreeSet<Symbol>) -> Option<Drawing> {
+    if used.is_empty() {
+        return None;
+    }
+    let mut on = Canvas::default();
+    let height = Sheets::new().key(used, &mut on, 1.0);
+    let said: Vec<&str> = used.iter().map(|symbol| symbol.said()).collect();
+    let description = format!("Marks for: {}.", said.join(", "));
+    Some(Drawing { id: id.into(), title: title.into(), description, width: WIDTH, height, body: on.into_body() })
+}

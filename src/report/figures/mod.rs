@@ -53,6 +53,11 @@ pub struct ShownFigure {
     pub leans_on: Vec<String>,
 }
 
+/// Whether a step only says that the least, the largest or the sum of some counts: those say more.
+pub(super) fn is_pick(step: &Why) -> bool {
+    ["the least", "the largest", "the sum"].iter().any(|how| step.text.starts_with(how)) && !step.from.is_empty()
+}
+
 /// The sheets of every item, or of one by its name; kinds in the order of the pack, items in that of
 /// the plan. Items of which nothing is shown are left out.
 pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> Vec<ItemSheet> {

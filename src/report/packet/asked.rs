@@ -7,6 +7,11 @@ use crate::shop::{How, ItemRef};
 use crate::words::NameId;
 use maud::{Markup, html};
 
+/// Questions that stand in one paragraph; more of them are a list.
+const MOST_INLINE: usize = 8;
+/// Letters behind one value.
+const MOST_LETTERS: usize = 4;
+
 /// The questions behind the blanks of one table, each with its letter.
 #[derive(Default)]
 pub(super) struct Asked {
@@ -23,10 +28,25 @@ impl Asked {
         letter(place)
     }
 
+    /// The letters of questions, small behind a value; where they are many, how many more there are.
+    pub fn letters(&mut self, missing: &[Missing]) -> Markup {
+        let mut letters: Vec<String> = Vec::new();
+        for letter in missing.iter().map(|m| self.letter(m)) {
+            if !letters.contains(&letter) {
+                letters.push(letter);
+            }
+        }
+        let more = letters.len().saturating_sub(MOST_LETTERS);
+        html! {
+            @if !letters.is_empty() {
+                " " sup { (letters.iter().take(MOST_LETTERS).map(String::as_str).collect::<Vec<_>>().join(" ")) @if more > 0 { " +" (more) } }
+            }
+        }
+    }
+
     /// A blank to write in, and the letters of the questions that it stands for.
     pub fn blank(&mut self, missing: &[Missing], class: &str) -> Markup {
-        let letters: Vec<String> = missing.iter().map(|m| self.letter(m)).collect();
-        html! { span class={ "blank " (class) } {} @if !letters.is_empty() { " " sup { (letters.join(" ")) } } }
+        html! { span class={ "blank " (class) } {} (self.letters(missing)) }
     }
 }
 
@@ -35,10 +55,10 @@ impl Packet<'_> {
     pub(super) fn asked(&self, asked: &Asked) -> Markup {
         html! {
             @if !asked.all.is_empty() {
-                p.small { "A blank is for what the plan doesn't say:" }
-                ul.points {
+                div.asked.fine[asked.all.len() > MOST_INLINE] {
+                    "What the plan doesn't say: "
                     @for (number, missing) in asked.all.iter().enumerate() {
-                        li { b { (letter(number)) } span { (sentence(&missing.ask)) " (" (self.line(missing.place)) ")" } }
+                        p { b { (letter(number)) } " " (sentence(&missing.ask)) " (" (self.line(missing.place)) ") " }
                     }
                 }
             }

@@ -1,6 +1,6 @@
 //! What is looked at in each stage: a card for each visit, with room for initials.
 
-use super::frame::stage_title;
+use super::frame::{stage_title, tick};
 use super::{Packet, Sheet};
 use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
@@ -8,6 +8,9 @@ use crate::report::excerpt::excerpts;
 use crate::report::text::{counted, grouped, sentence};
 use crate::report::{Finding, Question};
 use maud::{Markup, html};
+
+/// How a citation says that its section is from memory.
+const MEMORY: &str = " (section from memory)";
 
 impl Packet<'_> {
     /// The cards of every stage that something was checked for.
@@ -61,11 +64,11 @@ impl Packet<'_> {
                 }
                 @if !unknown.is_empty() {
                     h3 { "Unknown" small { "the plan doesn't say enough; the letters are the questions of sheet " (Sheet::Questions.number()) } }
-                    (self.table(&unknown, true))
+                    (self.list(&unknown, true))
                 }
                 @if !pass.is_empty() {
                     h3 { "As the plan says it, this passes" small { "what was built is for the eye" } }
-                    (self.table(&pass, false))
+                    (self.list(&pass, false))
                 }
                 (visit())
             },
@@ -118,39 +121,47 @@ impl Packet<'_> {
         }
     }
 
-    /// A row for each rule: what is looked at, where, and room for two sets of initials.
-    fn table(&self, groups: &[Vec<&Finding>], is_open: bool) -> Markup {
+    /// A rule each, in two columns: what is looked at, where, and a box each for the owner and the inspector.
+    fn list(&self, groups: &[Vec<&Finding>], is_open: bool) -> Markup {
         html! {
-            table.grid.fixed {
-                colgroup { col style="width:2.75in"; col; @if is_open { col style="width:.8in"; } col style="width:.5in"; col style="width:.62in"; }
-                thead { tr {
-                    th scope="col" { "what, and where the code says so" }
-                    th scope="col" { "at (line of the plan)" }
-                    @if is_open { th scope="col" { "waits for" } }
-                    th scope="col" { "owner" } th scope="col" { "inspector" }
-                } }
-                tbody {
-                    @for group in groups {
-                        @if let Some(first) = group.first() {
-                            tr {
-                                td { (sentence(&first.title)) " " span.small.soft { (self.code(first)) } }
-                                td { (self.places(group)) }
+            ul.looks {
+                @for group in groups {
+                    @if let Some(first) = group.first() {
+                        li {
+                            span.boxes { (tick()) (tick()) }
+                            span {
+                                (sentence(&first.title)) " " span.soft { (brief_code(first)) } br;
+                                (self.places(group))
                                 @if is_open {
-                                    td { @for question in self.awaited(&first.rule) { (self.question(question)) " " } }
+                                    " waits for "
+                                    @for question in self.awaited(&first.rule) { (self.question(question)) " " }
                                 }
-                                td.initials {} td.initials {}
                             }
                         }
                     }
                 }
             }
-            p.small { (counted(groups.iter().map(Vec::len).sum(), "check")) ", by " (counted(groups.len(), "rule")) "." }
+            p.small {
+                (counted(groups.iter().map(Vec::len).sum(), "check")) ", by " (counted(groups.len(), "rule"))
+                ". Of two boxes the left one is the owner's, the right one the inspector's. † section from memory, ‡ figures from memory: look them up."
+            }
         }
     }
 
     /// The questions that may settle something of a rule.
     fn awaited<'r>(&'r self, rule: &'r str) -> impl Iterator<Item = &'r Question> {
         self.report.questions.iter().filter(move |q| q.settles.iter().any(|(name, _)| name == rule))
+    }
+}
+
+/// Where the code says so, in little room: what is from memory has a mark.
+fn brief_code(finding: &Finding) -> Markup {
+    let cites: Vec<String> = finding.cites.iter().map(|cite| cite.replace(MEMORY, " †")).collect();
+    html! {
+        (cites.join("; "))
+        @if cites.is_empty() { "no section named" }
+        @if finding.is_memory { " ‡" }
+        " " span.code { (finding.rule) }
     }
 }
 
@@ -162,9 +173,9 @@ fn visit() -> Markup {
             p.small { "Corrections asked:" }
             div.line {} div.line {} div.line {} div.line {}
             div.fills {
-                (super::frame::fill("Inspector", None, false))
-                (super::frame::fill("Result: accepted / corrections / not ready (ring one)", None, false))
-                (super::frame::fill("Date", None, false))
+                (super::frame::fill("Inspector", None, 1))
+                (super::frame::fill("Result: accepted / corrections / not ready (ring one)", None, 2))
+                (super::frame::fill("Date", None, 1))
             }
         }
     }

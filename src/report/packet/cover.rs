@@ -5,7 +5,7 @@ use super::frame::fill;
 use super::{Packet, Sheet};
 use crate::law::code::Stage;
 use crate::report::Counts;
-use crate::report::text::{LIMITS, counted, layers, listed, moment, sentence};
+use crate::report::text::{counted, layers, listed, moment, sentence};
 use crate::shop::{ItemRef, Shop, Value};
 use crate::words::{Kind, NameId, name};
 use maud::{Markup, html};
@@ -13,11 +13,9 @@ use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
 /// How many findings and questions the cover names.
-const FIRST_SHOWN: usize = 4;
+const FIRST_SHOWN: usize = 3;
 /// How many items of a kind the cover describes.
 const ITEMS_SHOWN: usize = 4;
-/// How many cautions the cover repeats.
-const CAUTIONS_SHOWN: usize = 6;
 
 impl Packet<'_> {
     /// The cover; `printed` are the sheets behind it, `left_out` those that have nothing on them.
@@ -27,42 +25,32 @@ impl Packet<'_> {
         self.sheet(
             Sheet::Cover,
             html! {
-                (self.blanks())
-                h3 { "The installation" }
-                (installation)
-                (self.asked(&asked))
-                div.columns {
-                    div {
-                        h3 { "What the check found" small { "sheet " (Sheet::Checks.number()) } }
-                        (self.counts())
+                div.cover {
+                    (self.blanks())
+                    h3 { "The installation" }
+                    (installation)
+                    (self.asked(&asked))
+                    h3 { "First to settle" }
+                    (self.first())
+                    (self.unread())
+                    (self.layers())
+                    h3 { "What the check found, and sign-off" small { "the checks of each visit are on sheet " (Sheet::Checks.number()) } }
+                    (self.sign_off())
+                    (self.cautions())
+                    ol.index {
+                        @for sheet in std::iter::once(&Sheet::Cover).chain(printed) {
+                            li { b { (sheet.number()) } a href={ "#" (self.anchor(*sheet)) } { (sheet.title()) } }
+                        }
                     }
-                    div {
-                        h3 { "First to settle" }
-                        (self.first())
+                    @for (sheet, why) in left_out {
+                        p.small { b { (sheet.number()) } " " (sheet.title()) ": left out. " (why) }
+                    }
+                    p.small {
+                        "Made by ringout " (env!("CARGO_PKG_VERSION")) " from " (self.report.plan) ", "
+                        (counted(self.report.line_count as usize, "line")) ". SHA-256 of the plan's text: "
+                        span.code { (self.digest()) } ". A plan with another sum is another plan."
                     }
                 }
-                (self.unread())
-                (self.layers())
-                h3 { "Take care" }
-                (self.cautions())
-                h3 { "Sign-off by stage" small { "the checks of each visit are on sheet " (Sheet::Checks.number()) } }
-                (self.sign_off())
-                h3 { "Sheets" }
-                ol.index {
-                    @for sheet in std::iter::once(&Sheet::Cover).chain(printed) {
-                        li { b { (sheet.number()) } a href={ "#" (self.anchor(*sheet)) } { (sheet.title()) } }
-                    }
-                }
-                @for (sheet, why) in left_out {
-                    p.small { b { (sheet.number()) } " " (sheet.title()) ": left out. " (why) }
-                }
-                h3 { "This packet" }
-                p.small {
-                    "Made by ringout " (env!("CARGO_PKG_VERSION")) " from " (self.report.plan) ", "
-                    (counted(self.report.line_count as usize, "line")) ". SHA-256 of the plan's text: "
-                    span.code { (self.digest()) } ". A plan with another sum is another plan."
-                }
-                p.small { (LIMITS) }
             },
         )
     }
@@ -77,17 +65,17 @@ impl Packet<'_> {
         let title = self.report.title.as_ref().map(|title| html! { b { (title) } });
         html! {
             div.fills {
-                (fill("Job", title, true))
-                (fill("Date of this packet", date, false))
-                (fill("Job address", None, true))
-                (fill("Parcel number", None, false))
-                (fill("Owner", None, false))
-                (fill("Telephone", None, false))
-                (fill("Permit number", permit, false))
-                (fill("Edition of the code in force", edition, false))
-                (fill("Local amendments (ask the office for all that are in force)", layers, true))
-                (fill("Drawn by", None, false))
-                (fill("Electrician and license number, for parts kept for one", None, true))
+                (fill("Job", title, 2))
+                (fill("Date of this packet", date, 1))
+                (fill("Permit number", permit, 1))
+                (fill("Job address", None, 2))
+                (fill("Parcel number", None, 1))
+                (fill("Telephone", None, 1))
+                (fill("Owner", None, 1))
+                (fill("Drawn by", None, 1))
+                (fill("Electrician and license number, for parts kept for one", None, 2))
+                (fill("Edition of the code in force", edition, 1))
+                (fill("Local amendments (ask the office for all that are in force)", layers, 3))
             }
         }
     }
@@ -103,30 +91,26 @@ impl Packet<'_> {
     /// Supplies, feeders, panels and electrodes, each in a row of facts.
     fn installation(&self, asked: &mut Asked) -> Markup {
         let shop = &self.checked.shop;
-        let supply: &[(&str, NameId)] =
-            &[("service", name::AMPS), ("system", name::SYSTEM), ("fault current", name::FAULT_CURRENT)];
-        let panel: &[(&str, NameId)] = &[
-            ("bus", name::BUS_AMPS),
-            ("spaces", name::SPACES),
-            ("interrupting rating", name::INTERRUPTING_RATING),
-            ("neutral joined to the cabinet", name::IS_NEUTRAL_BONDED),
-        ];
-        let electrode: &[(&str, NameId)] = &[("kind", name::TYPE), ("count", name::COUNT), ("apart", name::SPACING)];
         let mut rows = Vec::new();
         for item in shop.items(Kind::Supply).take(ITEMS_SHOWN) {
-            rows.push(self.row("Supply", item, self.facts(item, supply, asked)));
+            let facts = html! {
+                (self.fact(item, name::AMPS, asked)) " service, " (self.fact(item, name::SYSTEM, asked)) " V; fault current "
+                (self.fact(item, name::FAULT_CURRENT, asked))
+            };
+            rows.push(self.row("Supply", item, facts));
         }
         for item in shop.items(Kind::Feeder).take(ITEMS_SHOWN) {
             let facts = self.feeder(item, asked);
             rows.push(self.row("Feeder", item, facts));
         }
         for item in shop.items(Kind::Panel).take(ITEMS_SHOWN) {
-            let main = self.part(item, name::MAIN, "main", asked);
-            rows.push(self.row("Panel", item, html! { (main) "; " (self.facts(item, panel, asked)) }));
+            let facts = self.panel_row(item, asked);
+            rows.push(self.row("Panel", item, facts));
         }
         let is_named = |item: &ItemRef| shop.named(&shop.head(*item).name) == Some(*item);
         for item in shop.items(Kind::Electrode).filter(is_named).take(ITEMS_SHOWN) {
-            rows.push(self.row("Electrode", item, self.facts(item, electrode, asked)));
+            let facts = self.electrode(item, asked);
+            rows.push(self.row("Electrode", item, facts));
         }
         let circuits: Vec<ItemRef> = shop.items(Kind::Circuit).collect();
         html! {
@@ -165,11 +149,29 @@ impl Packet<'_> {
         }
     }
 
-    fn facts(&self, item: ItemRef, words: &[(&str, NameId)], asked: &mut Asked) -> Markup {
+    fn panel_row(&self, item: ItemRef, asked: &mut Asked) -> Markup {
+        let neutral = self.checked.shop.value(item, name::IS_NEUTRAL_BONDED);
         html! {
-            @for (i, (label, word)) in words.iter().enumerate() {
-                @if i > 0 { ", " }
-                (label) " " (self.fact(item, *word, asked))
+            (self.part(item, name::MAIN, "main", asked)) "; bus " (self.fact(item, name::BUS_AMPS, asked))
+            ", " (self.fact(item, name::SPACES, asked)) " spaces, interrupting rating " (self.fact(item, name::INTERRUPTING_RATING, asked))
+            "; neutral "
+            @match neutral {
+                Value::YesNo(true) => "bonded to the cabinet",
+                Value::YesNo(false) => "apart from the cabinet",
+                _ => { "bonded to the cabinet or apart: " (self.fact(item, name::IS_NEUTRAL_BONDED, asked)) }
+            }
+        }
+    }
+
+    /// `rod, 2 of them, 6 ft apart`.
+    fn electrode(&self, item: ItemRef, asked: &mut Asked) -> Markup {
+        let count = self.teller.whole(item, name::COUNT);
+        html! {
+            (self.fact(item, name::TYPE, asked))
+            @match count {
+                Some(1) => {},
+                Some(count) => { ", " (count) " of them, " (self.fact(item, name::SPACING, asked)) " apart" },
+                None => { ", how many " (self.fact(item, name::COUNT, asked)) }
             }
         }
     }
@@ -209,61 +211,40 @@ impl Packet<'_> {
         }
     }
 
-    fn counts(&self) -> Markup {
-        let total = self.report.total();
-        html! {
-            table.grid {
-                thead { tr {
-                    th scope="col" { "stage" }
-                    th.number scope="col" { "attention" }
-                    th.number scope="col" { "unknown" }
-                    th.number scope="col" { "pass" }
-                } }
-                tbody {
-                    @for (stage, c) in self.report.counts.iter().filter(|(_, c)| *c != Counts::default()) {
-                        tr {
-                            th scope="row" { (capital(stage.name())) }
-                            td.number { (c.attention) } td.number { (c.unknown) } td.number { (c.pass) }
-                        }
-                    }
-                    tr {
-                        th scope="row" { "All" }
-                        td.number { b { (total.attention) } } td.number { b { (total.unknown) } } td.number { b { (total.pass) } }
-                    }
-                }
-            }
-            @if total.advice > 0 { p.small { "and " (counted(total.advice, "piece")) " of advice that the code does not ask for" } }
-            @if !self.options.stages.is_empty() {
-                p.small { "Only these stages were checked: " (self.options.stages.iter().map(|s| s.name()).collect::<Vec<_>>().join(", ")) "." }
-            }
-        }
-    }
-
-    /// What needs attention, and the questions that settle most.
+    /// What needs attention, and the questions that settle most, beside each other.
     fn first(&self) -> Markup {
         let attention = self.attention.iter().enumerate().filter_map(|(i, group)| Some((i, group.first()?)));
-        let more = self.attention.len().saturating_sub(FIRST_SHOWN);
+        let more = [self.attention.len(), self.report.questions.len()].map(|all| all.saturating_sub(FIRST_SHOWN));
         html! {
-            ul.points {
-                @for (i, finding) in attention.take(FIRST_SHOWN) {
-                    li {
-                        (self.mark(&format!("A{}", i.saturating_add(1))))
-                        span { (sentence(&finding.message)) " (" (self.line(finding.place)) ")" }
-                    }
-                }
-                @for question in self.report.questions.iter().take(FIRST_SHOWN) {
-                    li {
-                        (self.question(question))
-                        span {
-                            (question.ask)
-                            @if let Some(place) = question.places.first() { " (" (self.line(*place)) ")" }
+            div.columns {
+                div {
+                    ul.points {
+                        @for (i, finding) in attention.take(FIRST_SHOWN) {
+                            li {
+                                (self.mark(&format!("A{}", i.saturating_add(1))))
+                                span { (sentence(&finding.message)) " (" (self.line(finding.place)) ")" }
+                            }
                         }
                     }
+                    @if self.attention.is_empty() { p.small { "Nothing that was checked asks for attention." } }
+                    @if more[0] > 0 { p.small { "and " (more[0]) " more on sheet " (Sheet::Checks.number()) } }
+                }
+                div {
+                    ul.points {
+                        @for question in self.report.questions.iter().take(FIRST_SHOWN) {
+                            li {
+                                (self.question(question))
+                                span {
+                                    (question.ask)
+                                    @if let Some(place) = question.places.first() { " (" (self.line(*place)) ")" }
+                                }
+                            }
+                        }
+                    }
+                    @if self.report.questions.is_empty() { p.small { "No question is open." } }
+                    @if more[1] > 0 { p.small { "and " (more[1]) " more on sheet " (Sheet::Questions.number()) } }
                 }
             }
-            @if more > 0 { p.small { "and " (more) " more on sheet " (Sheet::Checks.number()) } }
-            @if self.attention.is_empty() { p.small { "Nothing that was checked asks for attention." } }
-            @if self.report.questions.is_empty() { p.small { "No question is open." } }
         }
     }
 
@@ -302,39 +283,60 @@ impl Packet<'_> {
         }
     }
 
+    /// What holds for the whole job; what belongs to one check stands with it.
     fn cautions(&self) -> Markup {
-        let all = self.report.cautions();
         let has_feeder = self.checked.shop.count(Kind::Feeder) > 0;
         html! {
             div.cautions {
-            @if has_feeder {
+                @if has_feeder {
+                    p.careful {
+                        "The house end of a feeder stays live until its own breaker there is off and locked. Whoever opens the shop's "
+                        "panel tests first: the tester on a live part, then here, then on the live part again."
+                    }
+                }
                 p.careful {
-                    "The house end of a feeder stays live until its own breaker there is off and locked. Whoever opens the shop's "
-                    "panel tests first: the tester on a live part, then here, then on the live part again."
+                    "Call the utility locating service before you dig (811 in the US), and again if the marks are gone. Further cautions "
+                    "stand with the checks, on sheet " (Sheet::Checks.number()) "."
                 }
             }
-            p.careful { "Call the utility locating service before you dig (811 in the US), and again if the marks are gone." }
-            @for caution in all.iter().take(CAUTIONS_SHOWN) { p.careful { (sentence(caution)) } }
-            }
-            @if all.len() > CAUTIONS_SHOWN { p.small { "Further cautions stand with the checks, on sheet " (Sheet::Checks.number()) "." } }
         }
     }
 
+    /// Counts and signatures, a row for each stage.
     fn sign_off(&self) -> Markup {
+        let total = self.report.total();
+        let of =
+            |stage: Stage| self.report.counts.iter().find(|(s, _)| *s == stage).map_or(Counts::default(), |(_, c)| *c);
         html! {
             table.grid.ruled.fixed {
-                colgroup { col style="width:.8in"; col style="width:1.7in"; col style="width:1.15in"; col; col style="width:.9in"; }
+                colgroup {
+                    col style="width:.7in"; col style="width:1.65in"; col style="width:.62in"; col style="width:.62in"; col style="width:.5in";
+                    col style="width:.85in"; col; col style="width:.75in";
+                }
                 thead { tr {
-                    th scope="col" { "stage" } th scope="col" { "looked at" } th scope="col" { "owner: ready on" }
-                    th scope="col" { "inspector: name, result" } th scope="col" { "date" }
+                    th scope="col" { "stage" } th scope="col" { "looked at" }
+                    th.number scope="col" { "attention" } th.number scope="col" { "unknown" } th.number scope="col" { "pass" }
+                    th scope="col" { "owner, ready" } th scope="col" { "inspector, result" } th scope="col" { "date" }
                 } }
                 tbody {
                     @for stage in Stage::ALL {
-                        tr.room {
-                            th scope="row" { (capital(stage.name())) } td { (moment(stage)) } td {} td {} td {}
+                        @let counts = of(stage);
+                        tr.sign {
+                            th scope="row" { (capital(stage.name())) } td { (moment(stage)) }
+                            td.number { (counts.attention) } td.number { (counts.unknown) } td.number { (counts.pass) }
+                            td {} td {} td {}
                         }
                     }
+                    tr {
+                        th scope="row" { "All" } td {}
+                        td.number { b { (total.attention) } } td.number { b { (total.unknown) } } td.number { b { (total.pass) } }
+                        td {} td {} td {}
+                    }
                 }
+            }
+            @if total.advice > 0 { p.small { "and " (counted(total.advice, "piece")) " of advice that the code does not ask for" } }
+            @if !self.options.stages.is_empty() {
+                p.small { "Only these stages were checked: " (self.options.stages.iter().map(|s| s.name()).collect::<Vec<_>>().join(", ")) "." }
             }
         }
     }

@@ -25,11 +25,11 @@ impl Packet<'_> {
         let open = asked.blank(&panel.asks, "wide");
         html! {
             h3 { "Schedule of " (panel.about.called) @if let Some(label) = &panel.label { ", " (label) } small { (self.line(panel.place)) } }
-            p { (facts) }
-            table.grid.fixed {
+            p.small { (facts) }
+            table.grid.fixed.dense {
                 colgroup {
-                    col style="width:.5in"; col style="width:.45in"; col style="width:.75in"; col style="width:.75in"; col style="width:1.05in";
-                    col; col style="width:.95in"; col style="width:.75in";
+                    col style="width:.45in"; col style="width:.42in"; col style="width:.68in"; col style="width:.72in"; col style="width:.72in";
+                    col; col style="width:.92in"; col style="width:.72in";
                 }
                 thead { tr {
                     th scope="col" { "space" } th.number scope="col" { "poles" } th.number scope="col" { "amperes" }
@@ -75,7 +75,7 @@ impl Packet<'_> {
                 td { @if let Some(line) = line { (self.protection(line)) } }
                 td {
                     (row.note)
-                    @if !row.asks.is_empty() { " " sup { (row.asks.iter().map(|m| asked.letter(m)).collect::<Vec<_>>().join(" ")) } }
+                    (asked.letters(&row.asks))
                 }
                 td { @match &row.description { Some(text) => (text), None => span.blank.wide {} } }
                 td { @if let Some(line) = line { (self.wire(line, asked)) } }

@@ -28,18 +28,11 @@ impl Packet<'_> {
         if all.is_empty() {
             return Err("The plan draws no run between boxes.");
         }
-        let count = all.len();
+        // The drawing says itself which of its sheets it is.
         Ok(html! {
             @for (i, drawing) in all.iter().enumerate() {
-                @let body = html! { figure { (PreEscaped(drawing.inline())) } };
-                @match (i, count) {
-                    (0, 1) => (self.framed(&sheet.number(), sheet.title(), drawing.width > UPRIGHT, body)),
-                    (0, _) => (self.framed(&sheet.number(), &format!("{}, page 1 of {count}", sheet.title()), drawing.width > UPRIGHT, body)),
-                    _ => {
-                        @let part = i.saturating_add(1);
-                        (self.framed(&format!("{}.{part}", sheet.number()), &format!("{}, page {part} of {count}", sheet.title()), drawing.width > UPRIGHT, body))
-                    },
-                }
+                @let number = match i { 0 => sheet.number(), _ => format!("{}.{}", sheet.number(), i.saturating_add(1)) };
+                (self.framed(&number, sheet.title(), drawing.width > UPRIGHT, html! { figure { (PreEscaped(drawing.inline())) } }))
             }
         })
     }

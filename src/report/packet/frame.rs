@@ -6,10 +6,13 @@ use crate::report::problems::at;
 use crate::report::text::{LIMITS, local, moment};
 use crate::report::{Finding, Question};
 use crate::text::Span;
+use crate::words::Kind;
 use maud::{Markup, html};
 
 /// Characters of the job's name at the head of each page: two lines.
 const LONGEST_HEAD: usize = 120;
+/// Items of a check that are named one by one.
+const MOST_PLACES: usize = 4;
 
 impl Packet<'_> {
     /// What the job is called; the plan's file where nobody said.
@@ -85,9 +88,26 @@ impl Packet<'_> {
         }
     }
 
-    /// What findings are about, each with the line that it points at: `box B1 (44), B2 (45)`.
+    /// What findings are about: `box B1 (44), B2 (45)`; where they are many, how many of each kind and all lines.
     pub(super) fn places(&self, findings: &[&Finding]) -> Markup {
         let about: Vec<_> = findings.iter().flat_map(|f| f.about.first().map(|a| (a, f.place))).collect();
+        if about.len() > MOST_PLACES {
+            let mut kinds: Vec<(Kind, usize)> = Vec::new();
+            for (item, _) in &about {
+                match kinds.iter_mut().find(|(kind, _)| *kind == item.kind) {
+                    Some((_, count)) => *count = count.saturating_add(1),
+                    None => kinds.push((item.kind, 1)),
+                }
+            }
+            let places: Vec<Span> = about.iter().map(|(_, place)| *place).collect();
+            return html! {
+                @for (i, (kind, count)) in kinds.iter().enumerate() {
+                    @if i > 0 { ", " }
+                    (count) " " (if *count == 1 { kind.name() } else { kind.plural() })
+                }
+                ", " (self.lines(&places))
+            };
+        }
         let names = crate::report::text::short_names(about.iter().map(|(a, _)| *a));
         html! {
             @for (i, (name, (_, place))) in names.iter().zip(&about).enumerate() {
@@ -128,10 +148,10 @@ pub(super) fn tick() -> Markup {
     html! { span.tick {} }
 }
 
-/// A label above a rule to write on, or above what is known.
-pub(super) fn fill(label: &str, value: Option<Markup>, is_wide: bool) -> Markup {
+/// A label above a rule to write on, or above what is known; as wide as so many of four columns.
+pub(super) fn fill(label: &str, value: Option<Markup>, columns: u8) -> Markup {
     html! {
-        div class={ "fill" @if is_wide { " two" } } {
+        div class={ "fill over" (columns) } {
             span.label { (label) }
             span.value { @if let Some(value) = value { (value) } }
         }

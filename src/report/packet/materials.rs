@@ -8,7 +8,7 @@ use crate::report::text::listed;
 use maud::{Markup, html};
 
 /// Places that a line names.
-const MOST_NAMED: usize = 12;
+const MOST_NAMED: usize = 6;
 
 impl Packet<'_> {
     /// The list, group by group.
@@ -28,15 +28,15 @@ impl Packet<'_> {
         Ok(self.sheet(
             Sheet::Materials,
             html! {
-                table.grid.fixed {
-                    colgroup { col style="width:.3in"; col style="width:.95in"; col style="width:.5in"; col style="width:2.3in"; col; }
+                table.grid.fixed.dense {
+                    colgroup { col style="width:.24in"; col style="width:.62in"; col style="width:.42in"; col style="width:2.45in"; col; }
                     thead { tr {
                         th scope="col" { "" } th.number scope="col" { "quantity" } th scope="col" { "" } th scope="col" { "what" }
                         th scope="col" { "for, and how it was counted" }
                     } }
                     @for (name, rows) in &groups {
                         tbody {
-                            tr { th colspan="5" scope="rowgroup" { (super::cover::capital(name)) } }
+                            tr.group { th colspan="5" scope="rowgroup" { (super::cover::capital(name)) } }
                             @for row in rows { (row) }
                         }
                     }
@@ -51,7 +51,7 @@ impl Packet<'_> {
 
     fn material(&self, line: &Line, asked: &mut Asked) -> Markup {
         let of: Vec<&str> = line.of.iter().map(String::as_str).collect();
-        let letters: Vec<String> = line.asks.iter().map(|missing| asked.letter(missing)).collect();
+        let letters = asked.letters(&line.asks);
         html! {
             tr {
                 td { (tick()) }
@@ -60,11 +60,11 @@ impl Packet<'_> {
                         Some(count) => { @if line.is_least { "at least " } (count) },
                         None => span.blank.short {},
                     }
-                    @if !letters.is_empty() { " " sup { (letters.join(" ")) } }
+                    (letters)
                 }
                 td { (line.unit) }
                 td { (line.item) }
-                td.small { (listed(&of, MOST_NAMED)) @if !of.is_empty() && !line.how.is_empty() { "; " } (line.how) }
+                td { (listed(&of, MOST_NAMED)) @if !of.is_empty() && !line.how.is_empty() { "; " } (line.how) }
             }
         }
     }

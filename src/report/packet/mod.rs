@@ -62,6 +62,54 @@ pub enum Sheet {
     Plan,
 }
 
+/// Whom a packet is printed for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reader {
+    /// Who looks at plans before anything is built.
+    Office,
+    /// Who comes to the shop.
+    Inspector,
+    /// Who pulls wire and joins it.
+    Bench,
+}
+
+impl Reader {
+    /// Its name on the command line.
+    pub fn name(self) -> &'static str {
+        match self {
+            Reader::Office => "office",
+            Reader::Inspector => "inspector",
+            Reader::Bench => "bench",
+        }
+    }
+
+    /// Who that is, for help.
+    pub fn who(self) -> &'static str {
+        match self {
+            Reader::Office => "Who looks at plans: cover, diagrams, sketch, directory, figures, plan",
+            Reader::Inspector => "Who comes to the shop: cover, one-line diagram, checks, questions, tests",
+            Reader::Bench => "Who pulls and joins wire: map, pull list, joining charts, materials",
+        }
+    }
+
+    /// The sheets that this reader works with.
+    pub fn sheets(self) -> &'static [Sheet] {
+        match self {
+            Reader::Office => &[
+                Sheet::Cover,
+                Sheet::OneLine,
+                Sheet::Map,
+                Sheet::Sketch,
+                Sheet::Directory,
+                Sheet::Figures,
+                Sheet::Plan,
+            ],
+            Reader::Inspector => &[Sheet::Cover, Sheet::OneLine, Sheet::Checks, Sheet::Questions, Sheet::Tests],
+            Reader::Bench => &[Sheet::Map, Sheet::Pull, Sheet::Joining, Sheet::Materials],
+        }
+    }
+}
+
 /// What goes into a packet.
 #[derive(Clone, Debug, Default)]
 pub struct Options {

@@ -8,7 +8,7 @@ use crate::wiring::Role;
 use maud::{Markup, html};
 
 impl Packet<'_> {
-    /// A table for each run.
+    /// A table, run by run.
     pub(super) fn pull(&self) -> Result<Markup, &'static str> {
         if self.wires.runs.is_empty() {
             return Err("The plan draws no run, so nothing can be listed.");
@@ -20,7 +20,17 @@ impl Packet<'_> {
                     "Pull all wires of a run at once. Colors other than white and green are suggested: take what you have, and write down "
                     "what you took. Lengths are those of the run with what is left over at its ends (common practice, in the rules)."
                 }
-                @for run in &self.wires.runs { (self.run(run)) }
+                table.grid.fixed.pulls {
+                    colgroup {
+                        col style="width:.24in"; col style="width:1.55in"; col; col style="width:.7in"; col style="width:.7in";
+                        col style="width:2.05in";
+                    }
+                    thead { tr {
+                        th scope="col" { "" } th scope="col" { "pull" } th scope="col" { "for" } th scope="col" { "color" }
+                        th.number scope="col" { "cut" } th scope="col" { "goes" }
+                    } }
+                    @for run in &self.wires.runs { (self.run(run)) }
+                }
                 (self.open_ends())
             },
         ))
@@ -29,25 +39,23 @@ impl Packet<'_> {
     fn run(&self, run: &RunSheet) -> Markup {
         let total: usize = run.conductors.iter().filter(|wire| wire.is_sure).map(|wire| wire.count).sum();
         html! {
-            div.card {
-                h4 { (run.run) small { (run.what) ", " (self.line(run.place)) } }
-                table.grid.fixed {
-                    colgroup {
-                        col style="width:.28in"; col style="width:1.75in"; col; col style="width:.75in"; col style="width:.85in";
-                        col style="width:1.05in"; col style="width:1.2in";
+            tbody {
+                tr.group {
+                    th colspan="6" scope="rowgroup" {
+                        div.beside {
+                            span {
+                                (run.run) " "
+                                span.plain {
+                                    (run.what) ", " (self.line(run.place)) ": " (counted(total, "wire"))
+                                    @if let Some(count) = run.current_carrying { ", " (count) " count for heat" }
+                                    @if run.is_open { "; there may be more, the plan leaves it open" }
+                                }
+                            }
+                            span.plain.pulled { "pulled, if different " span.blank.mid {} }
+                        }
                     }
-                    thead { tr {
-                        th scope="col" { "" } th scope="col" { "pull" } th scope="col" { "for" } th scope="col" { "color" }
-                        th.number scope="col" { "cut" } th scope="col" { "goes" } th scope="col" { "pulled, if different" }
-                    } }
-                    tbody { @for wire in &run.conductors { (conductor(wire)) } }
                 }
-                p.small {
-                    (counted(total, "wire"))
-                    @if let Some(count) = run.current_carrying { ", " (count) " of them counted for heat" }
-                    "."
-                    @if run.is_open { " There may be more: the plan leaves open what else lies in this run." }
-                }
+                @for wire in &run.conductors { (conductor(wire)) }
             }
         }
     }
@@ -73,7 +81,6 @@ fn conductor(wire: &PullRow) -> Markup {
             td { (wire.color) }
             td.number { @match wire.cut { Some(cut) => (feet(cut)), None => span.blank.short {} } }
             td { (wire.goes()) }
-            td { span.blank {} }
         }
     }
 }

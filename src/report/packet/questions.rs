@@ -41,14 +41,18 @@ impl Packet<'_> {
                 h4 { span.mark.round { (question.letter) } span { (question.ask) } }
                 dl {
                     @if question.items.len() > NAMED { dt { "for each" } dd { (items(&question.items, usize::MAX)) } }
-                    dt { "stage" } dd { (super::frame::stage_title(question.stage)) }
-                    dt { "settles" } dd.soft { (rules.join(", ")) }
-                    @for (i, answer) in question.answers.iter().enumerate() {
-                        dt { @if i == 0 { "if" } } dd { b { (answer.text) } ": " (answer.effect) }
+                    dt { "settles" } dd { (super::cover::capital(question.stage.name())) ": " span.soft { (rules.join(", ")) } }
+                    @if !question.answers.is_empty() {
+                        dt { "if" }
+                        dd {
+                            @for (i, answer) in question.answers.iter().enumerate() {
+                                @if i > 0 { "; " } b { (answer.text) } ": " (answer.effect)
+                            }
+                        }
                     }
                     dt { "goes to" } dd { (self.lines(&question.places)) @if !write.is_empty() { ": " span.code { (write) } } }
                 }
-                div.answers { div { "answer" div.line {} } div { "how known" div.line {} } div { "date, initials" div.line {} } }
+                div.answers { "answer" span.line {} "how known" span.line {} "date, initials" span.line {} }
             }
         }
     }

@@ -92,6 +92,9 @@ const TESTS: [Test; 9] = [
     },
 ];
 
+/// Items with one test stand beside each other.
+const BESIDE: usize = 3;
+
 impl Packet<'_> {
     /// The tests, and tables for their readings.
     pub(super) fn record(&self) -> Result<Markup, &'static str> {
@@ -122,8 +125,8 @@ impl Packet<'_> {
 
     fn tests(&self) -> Markup {
         html! {
-            table.grid.fixed {
-                colgroup { col style="width:.35in"; col style="width:1in"; col; col style="width:1.75in"; col style="width:1.7in"; }
+            table.grid.fixed.dense {
+                colgroup { col style="width:.3in"; col style="width:.9in"; col; col style="width:1.7in"; col style="width:2in"; }
                 thead { tr {
                     th scope="col" { "" } th scope="col" { "test" } th scope="col" { "how" } th scope="col" { "should come out" } th scope="col" { "source" }
                 } }
@@ -251,13 +254,13 @@ impl Packet<'_> {
                 h3 { "Lights, machines and boxes" small { "what is of plastic has nothing to test" } }
                 table.grid.ruled.fixed {
                     thead { tr {
-                        @for _ in 0..2 { th scope="col" { "item (line)" } th scope="col" { "T1 ohm" } th scope="col" { "date, initials" } }
+                        @for _ in 0..BESIDE { th scope="col" { "item (line)" } th scope="col" { "T1 ohm" } th scope="col" { "date, initials" } }
                     } }
                     tbody {
-                        @for pair in all.chunks(2) {
+                        @for part in all.chunks(BESIDE) {
                             tr.room {
-                                @for item in pair { th scope="row" { (self.named(*item)) } td { (self.reading(done, *item, "ground-path")) } td {} }
-                                @if pair.len() == 1 { td {} td {} td {} }
+                                @for item in part { th scope="row" { (self.named(*item)) } td { (self.reading(done, *item, "ground-path")) } td {} }
+                                @for _ in part.len()..BESIDE { td {} td {} td {} }
                             }
                         }
                     }
@@ -369,17 +372,17 @@ impl Packet<'_> {
 fn positions(table: &SwitchSheet) -> Markup {
     html! {
         h3 { "Switching by " (table.switches.join(", ")) small { "every position; what should be on by the drawing, and what is" } }
-        table.grid.fixed {
+        table.grid.ruled.fixed {
             thead { tr {
                 @for switch in &table.switches { th scope="col" { (switch) } }
                 th scope="col" { "on by the drawing" } th scope="col" { "as seen" } th scope="col" { "date, initials" }
             } }
             tbody {
                 @for (words, on) in &table.rows {
-                    tr {
+                    tr.room {
                         @for word in words { td { (word) } }
                         td { @if on.is_empty() { "nothing" } @else { (on.join(", ")) } }
-                        td { span.blank {} } td { span.blank {} }
+                        td {} td {}
                     }
                 }
             }

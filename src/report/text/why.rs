@@ -3,6 +3,7 @@
 use super::{code_field, lean_field, outcome, sentence};
 use crate::law::verdict::{Outcome, Why};
 use crate::report::excerpt::excerpts;
+use crate::report::figures::is_pick;
 use crate::report::page::{Ink, Look, Page, columns, wrap};
 use crate::report::problems::at;
 use crate::report::{Finding, printable};
@@ -87,8 +88,7 @@ impl Tree<'_> {
     pub(super) fn steps(&mut self, why: &Why) {
         let most = if self.is_brief { MOST_STEPS } else { usize::MAX };
         for step in why.from.iter().take(most) {
-            let is_pick = ["the least", "the largest", "the sum"].iter().any(|how| step.text.starts_with(how));
-            match self.is_brief && is_pick && !step.from.is_empty() {
+            match self.is_brief && is_pick(step) {
                 true => self.steps(step),
                 false => self.step(step, 1),
             }

@@ -1,11 +1,16 @@
 //! What may be typed. Help, shell hints and errors all come from these definitions.
 
+mod rules;
+mod values;
+
 use clap::builder::PossibleValuesParser;
-use clap::{Args, Parser, Subcommand, ValueEnum};
-use ringout::law::code::Stage;
-use ringout::report::packet;
+use clap::{Args, Parser, Subcommand};
 use ringout::report::schemas;
 use std::path::PathBuf;
+use values::date;
+
+pub use rules::{RulesCheck, RulesCommand, RulesExport, RulesList, RulesShow, RulesTry, RulesWords};
+pub use values::{Diagram, Format, ListFormat, ReaderName, SheetName, StageName, When};
 
 /// How the program ends, said once for `--help`.
 const EXIT_STATUS: &str = "\
@@ -65,7 +70,7 @@ pub enum Command {
     Directory(Sheet),
     /// The packet to print for the permit office and the inspector: one HTML file
     #[command(
-        after_help = "Example:\n  ringout packet my.shop --output my-packet.html\n  ringout packet my.shop --sheet cover,checks,plan --date 2027-04-20 > visit.html"
+        after_help = "Example:\n  ringout packet my.shop --output my-packet.html\n  ringout packet my.shop --for inspector --stage trench > trench.html\n  ringout packet my.shop --sheet cover,checks,plan --date 2027-04-20 > visit.html"
     )]
     Packet(Packet),
     /// Diagrams as SVG: the one-line diagram, the map of boxes and runs, the joints of a box
@@ -203,15 +208,6 @@ pub struct Drawing {
     pub printing: Printing,
 }
 
-/// The diagrams.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum Diagram {
-    /// Supply, feeder, panel, electrodes, and each circuit with what it feeds
-    OneLine,
-    /// Boxes and the runs between them
-    Map,
-}
-
 /// Arguments of commands that print one sheet of one plan.
 #[derive(Debug, Args)]
 pub struct Sheet {
@@ -238,6 +234,9 @@ pub struct Packet {
     /// Only these sheets; several with commas [default: all]
     #[arg(long, value_enum, value_delimiter = ',', value_name = "SHEET")]
     pub sheet: Vec<SheetName>,
+    /// Only the sheets that this reader works with
+    #[arg(long = "for", value_enum, value_name = "READER", conflicts_with = "sheet")]
+    pub reader: Option<ReaderName>,
     /// The day that stands on the cover, such as 2027-04-20; left out, the cover has room for it
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub date: Option<String>,
@@ -246,14 +245,6 @@ pub struct Packet {
     pub replace: bool,
     #[command(flatten)]
     pub printing: Printing,
-}
-
-/// A day of the calendar as plans write it.
-fn date(text: &str) -> Result<String, String> {
-    match ringout::quantity::day(text) {
-        Some(_) => Ok(text.to_string()),
-        None => Err("a day is written YEAR-MONTH-DAY, such as 2027-04-20".to_string()),
-    }
 }
 
 /// Arguments of `compare`.
@@ -358,189 +349,4 @@ pub struct Printing {
     /// Print no report; the exit status says it
     #[arg(long, short)]
     pub quiet: bool,
-}
-
-/// What to do with rules.
-#[derive(Debug, Subcommand)]
-pub enum RulesCommand {
-    /// Every rule with its stage, level and title
-    #[command(after_help = "Example:\n  ringout rules list --format json")]
-    List(RulesList),
-    /// A rule as its file has it
-    #[command(
-        after_help = "Example:\n  ringout rules show gfci-shop\n  ringout rules show gfci-shop --for my.shop\n  ringout rules show gfci-shop --for-edit"
-    )]
-    Show(RulesShow),
-    /// Every word that rules may use: type, origin, meaning, and how a plan says it
-    #[command(after_help = "Example:\n  ringout rules words receptacle\n  ringout rules words has-gfci")]
-    Words(RulesWords),
-    /// Compile the rules and run every example in them
-    #[command(after_help = format!("Example:\n  ringout rules check --rules my-rules\n\n{EXIT_STATUS_OF_RULES}"))]
-    Check(RulesCheck),
-    /// Hold one plan against one rule and show how it went
-    #[command(after_help = "Example:\n  ringout rules try gfci-shop my.shop")]
-    Try(RulesTry),
-    /// Write the built-in rules to a folder, to be read and edited
-    #[command(after_help = "Example:\n  ringout rules export my-rules")]
-    Export(RulesExport),
-}
-
-const EXIT_STATUS_OF_RULES: &str = "\
-Exit status:
-  0  every rule could be read and every example came out as it says
-  2  something could not be read, or an example came out otherwise";
-
-/// Arguments of `rules list`.
-#[derive(Debug, Args)]
-pub struct RulesList {
-    #[command(flatten)]
-    pub source: RuleSource,
-    /// How to print
-    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
-    pub format: ListFormat,
-    #[command(flatten)]
-    pub printing: Printing,
-}
-
-/// Arguments of `rules show`.
-#[derive(Debug, Args)]
-pub struct RulesShow {
-    /// The rule's name, or another name that it answers to; a table, formula or term shows too
-    #[arg(value_name = "RULE")]
-    pub rule: String,
-    /// The rule as it is in force for this plan, with the layer that each part comes from
-    #[arg(long = "for", value_name = "PLAN")]
-    pub plan: Option<PathBuf>,
-    /// Each part as a line that a layer begins an edit with, its guard included
-    #[arg(long, conflicts_with = "plan")]
-    pub for_edit: bool,
-    #[command(flatten)]
-    pub source: RuleSource,
-    #[command(flatten)]
-    pub printing: Printing,
-}
-
-/// Arguments of `rules words`.
-#[derive(Debug, Args)]
-pub struct RulesWords {
-    /// A kind of item, or a word; everything if left out
-    #[arg(value_name = "KIND or WORD")]
-    pub about: Option<String>,
-    #[command(flatten)]
-    pub source: RuleSource,
-    /// How to print
-    #[arg(long, value_enum, default_value_t = ListFormat::Text)]
-    pub format: ListFormat,
-    #[command(flatten)]
-    pub printing: Printing,
-}
-
-/// Arguments of `rules check`.
-#[derive(Debug, Args)]
-pub struct RulesCheck {
-    #[command(flatten)]
-    pub source: RuleSource,
-    /// Spoil every limit, comparison, condition and exception in turn, and list what no example notices
-    #[arg(long)]
-    pub strict: bool,
-    #[command(flatten)]
-    pub printing: Printing,
-}
-
-/// Arguments of `rules try`.
-#[derive(Debug, Args)]
-pub struct RulesTry {
-    /// The rule's name, or another name that it answers to
-    #[arg(value_name = "RULE")]
-    pub rule: String,
-    /// The plan; `-` reads standard input
-    #[arg(value_name = "PLAN")]
-    pub plan: PathBuf,
-    #[command(flatten)]
-    pub source: RuleSource,
-    #[command(flatten)]
-    pub printing: Printing,
-}
-
-/// Arguments of `rules export`.
-#[derive(Debug, Args)]
-pub struct RulesExport {
-    /// The folder; it is made where it isn't there, and no file in it is replaced
-    #[arg(value_name = "DIR")]
-    pub folder: PathBuf,
-}
-
-/// How reports are printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// For people
-    Text,
-    /// For programs, one report a line
-    Json,
-    /// For code hosts and editors, version 2.1.0
-    Sarif,
-}
-
-/// How lists are printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ListFormat {
-    /// For people
-    Text,
-    /// For programs
-    Json,
-}
-
-/// When to use color.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum When {
-    /// On a terminal, unless NO_COLOR is set
-    Auto,
-    /// Always
-    Always,
-    /// Never
-    Never,
-}
-
-/// A stage as it is typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct StageName(pub Stage);
-
-impl ValueEnum for StageName {
-    fn value_variants<'a>() -> &'a [StageName] {
-        const ALL: [StageName; Stage::ALL.len()] = [
-            StageName(Stage::Footing),
-            StageName(Stage::Trench),
-            StageName(Stage::RoughIn),
-            StageName(Stage::Final),
-            StageName(Stage::Permit),
-        ];
-        &ALL
-    }
-
-    fn to_possible_value(&self) -> Option<clap::builder::PossibleValue> {
-        Some(clap::builder::PossibleValue::new(self.0.name()))
-    }
-}
-
-/// A sheet of the packet as it is typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SheetName(pub packet::Sheet);
-
-impl ValueEnum for SheetName {
-    fn value_variants<'a>() -> &'a [SheetName] {
-        const ALL: [SheetName; packet::Sheet::ALL.len()] = {
-            let mut all = [SheetName(packet::Sheet::Cover); packet::Sheet::ALL.len()];
-            let mut i = 0;
-            while i < all.len() {
-                all[i] = SheetName(packet::Sheet::ALL[i]);
-                i += 1;
-            }
-            all
-        };
-        &ALL
-    }
-
-    fn to_possible_value(&self) -> Option<clap::builder::PossibleValue> {
-        Some(clap::builder::PossibleValue::new(self.0.name()))
-    }
 }
