@@ -115,3 +115,22 @@ fn the_document_is_as_its_schema_says() {
         assert!(errors.is_empty(), "{errors:?}");
     }
 }
+
+/// 100 ft by eye is 90 to 110, with a tenth more 99 to 121: 10 to 13 sticks of 10 ft. Wire has 3 ft for the panel and
+/// 1 ft for the box besides. What to buy is the most.
+#[test]
+fn lengths_by_eye_have_two_ends() {
+    let plan = "panel P1\nbox B1: 4 in square, holds R1\nrun P1 to B1: 1/2 in EMT, about 100 ft\n\
+                circuit C1 from P1: breaker 20 A, 1-pole, wire 12 AWG Cu THWN-2\n  feeds R1\nreceptacle R1: 5-20R\n";
+    let (checked, list) = count(&Rules::builtin(), plan);
+    let line = |item: &str| list.lines.iter().find(|line| line.item == item).expect(item);
+    assert_eq!(line("1/2 in EMT").told().unwrap(), "10 to 13");
+    let wire = line("12 AWG Cu THWN-2 black");
+    // 90 + 3 + 1 and 110 + 3 + 1 ft, a tenth more: 103.4 and 125.4.
+    assert_eq!((wire.least, wire.quantity), (Some(104), Some(126)), "{wire:?}");
+    assert!(list.remarks.iter().any(|r| r.contains("P1 to B1 is by eye")), "{:?}", list.remarks);
+    let document: serde_json::Value =
+        serde_json::from_str(&json::pretty("plan", &list, &checked.sources).unwrap()).unwrap();
+    let schema = serde_json::from_str(include_str!("../grammar/takeoff.schema.json")).unwrap();
+    assert!(jsonschema::validator_for(&schema).unwrap().is_valid(&document));
+}

@@ -25,7 +25,8 @@ fn the_demo_is_pulled_as_worked_out() {
     for run in &sheets.runs {
         for wire in &run.conductors {
             let size = wire.size.as_deref().unwrap_or("?").trim_end_matches(" AWG");
-            let cut = wire.cut.map_or("?".to_string(), |c| format!("{}", c.approximate() / 12.0));
+            let exact = wire.cut.filter(|cut| cut.is_exact());
+            let cut = exact.map_or("?".to_string(), |cut| format!("{}", cut.least.approximate() / 12.0));
             let circuit = wire.circuits.join(" ");
             *found.entry(format!("{},{circuit},{},{size},{cut}", run.run, wire.role.name())).or_default() += wire.count;
         }
@@ -118,4 +119,28 @@ fn a_lack_is_told_by_what_fails() {
         ["B1 to B2 lacks a wire by what was pulled: without the neutral of C1, L1 never gets power; \
           or without one traveler of C1, L1 does not follow its switches"]
     );
+}
+
+/// A length by eye or between two ends is never shown as if it were measured: 30 ft by eye is 27 to 33, with 3 ft
+/// for the panel and 1 ft for the box; 8 to 12 ft with a foot at each end is 10 to 14.
+#[test]
+fn a_length_by_eye_has_two_ends() {
+    let rules = Rules::builtin();
+    let plan = "panel P1\nbox B1: 4 in square, holds R1\nbox B2: 4 in square, holds R2\n\
+                run P1 to B1: 1/2 in EMT, about 30 ft\nrun B1 to B2: 1/2 in EMT, 8 ft to 12 ft\n\
+                circuit C1 from P1: breaker 20 A, 1-pole, wire 12 AWG Cu THWN-2, equipment ground by raceway\n  \
+                feeds R1, R2\nreceptacle R1, R2: 5-20R\n";
+    let sheets = wires::sheets(&rules, &checked(&rules, "paced", plan), None);
+    let cuts = |run: &str| -> Vec<String> {
+        let sheet = sheets.runs.iter().find(|sheet| sheet.run == run).unwrap();
+        sheet.conductors.iter().map(|wire| wires::feet(wire.cut.unwrap())).collect()
+    };
+    assert_eq!(cuts("P1 to B1"), ["31 to 37 ft", "31 to 37 ft"]);
+    assert_eq!(cuts("B1 to B2"), ["10 to 14 ft", "10 to 14 ft"]);
+    assert!(sheets.by_eye.as_ref().unwrap().contains("P1 to B1 is by eye: taken as 10 percent"), "{:?}", sheets.by_eye);
+    let document: serde_json::Value = serde_json::from_str(&wires::json::pretty("paced", &sheets).unwrap()).unwrap();
+    let wire = &document["runs"][0]["conductors"][0];
+    assert!(wire["cut"].is_null() && wire["cut_between"] == serde_json::json!([31.0, 37.0]), "{wire}");
+    let schema = serde_json::from_str(include_str!("../grammar/wires.schema.json")).unwrap();
+    assert!(jsonschema::validator_for(&schema).unwrap().is_valid(&document));
 }

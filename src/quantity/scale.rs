@@ -215,7 +215,7 @@ fn show_ratio(d: Dimension, value: Rational) -> String {
     let shown = value.over(base).unwrap_or(value);
     let places = match d {
         Dimension::NUMBER => 4,
-        Dimension::RESISTANCE_PER_LENGTH | Dimension::AREA => 4,
+        Dimension::RESISTANCE | Dimension::RESISTANCE_PER_LENGTH | Dimension::AREA => 4,
         Dimension::PER_DEGREE => 8,
         Dimension::VOLUME | Dimension::HORSEPOWER => 2,
         _ => 1,

@@ -85,11 +85,7 @@ fn figures(rules: &Rules, checked: &Checked) -> Told {
 
 fn materials(rules: &Rules, checked: &Checked) -> Told {
     let lines = takeoff(rules, checked).lines.into_iter().map(|line| {
-        let quantity = match line.quantity {
-            Some(n) if line.is_least => format!("{n} {} or more", line.unit),
-            Some(n) => format!("{n} {}", line.unit),
-            None => "not known how many".to_string(),
-        };
+        let quantity = line.told().map_or("not known how many".to_string(), |told| format!("{told} {}", line.unit));
         ((line.item, line.group.name().to_string()), quantity)
     });
     lines.collect()

@@ -14,6 +14,7 @@ pub mod figures;
 pub mod in_force;
 pub mod json;
 mod layers;
+pub mod loose;
 pub mod pack;
 pub mod packet;
 mod page;

@@ -1,10 +1,11 @@
 use super::citation::citations;
+use super::loose::Bounds;
 use super::{About, Depth, Finding, Missing};
 use crate::law::Told;
 use crate::law::code::{Code, Rule};
 use crate::law::verdict::{self, Lean, Outcome, Verdict, World};
 use crate::quantity::{Rational, day_text};
-use crate::shop::{How, ItemRef, List, Shop, Value};
+use crate::shop::{How, ItemRef, List, Range, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Word, name};
 use crate::{Checked, Rules, law};
@@ -169,6 +170,18 @@ impl<'a> Teller<'a> {
         match law::figure_of(self.code, self.shop(), item, name)? {
             Told::Fact { value, .. } => value.map(|q| q.value),
             Told::Figure(figure) => figure.value.map(|q| q.value),
+        }
+    }
+
+    /// A fact or figure between two ends; none where one of them is not known.
+    pub fn bounds(&self, item: ItemRef, name: NameId) -> Option<Bounds> {
+        match law::figure_of(self.code, self.shop(), item, name)? {
+            Told::Fact { .. } => match self.shop().value(item, name) {
+                Value::Number(amount) => Some(Bounds::exact(amount)),
+                Value::Range(Range { low: Some(least), high: Some(most), .. }) => Some(Bounds { least, most }),
+                _ => None,
+            },
+            Told::Figure(figure) => figure.bounds.map(|(a, b)| Bounds { least: a.value, most: b.value }),
         }
     }
 

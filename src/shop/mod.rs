@@ -11,6 +11,7 @@ mod value;
 pub use build::{build, hosted_kinds, kind_of};
 pub use value::{How, ItemRef, List, ListId, Range, Source, Value};
 
+use crate::quantity::Rational;
 use crate::text::{Problem, Span};
 use crate::words::{KINDS, Kind, NameId, Vocabulary};
 use std::collections::HashMap;
@@ -35,6 +36,8 @@ pub struct Shop {
     pub ends: Vec<RunEnds>,
     /// How each circuit or feeder is told to go (`by way of`), where it is.
     pub ways: HashMap<ItemRef, Vec<ItemRef>>,
+    /// The part of a length that the plan guesses (`about 30 ft`, `assume`), in inches; only where there is one.
+    pub by_eye: HashMap<ItemRef, Rational>,
     /// What was written and is read by no rule: `note`, `inspected`, answers. For the packet.
     pub notes: Vec<Note>,
     /// Number of lines in the plan.
@@ -152,6 +155,7 @@ impl Shop {
             feeds: Vec::new(),
             ends: Vec::new(),
             ways: HashMap::new(),
+            by_eye: HashMap::new(),
             notes: Vec::new(),
             line_count: 0,
             heads: vec![Vec::new(); KINDS],

@@ -5,7 +5,7 @@
 
 use super::facts::{Facts, PerItem};
 use crate::quantity::Rational;
-use crate::shop::{ItemRef, Shop, Value};
+use crate::shop::{How, ItemRef, Shop, Value};
 use crate::words::{Kind, name};
 
 /// A node's number.
@@ -22,6 +22,8 @@ pub(super) struct Edge {
     pub is_over: bool,
     /// Greatest length; none where it may be anything.
     pub most: Option<Rational>,
+    /// Whether the plan guesses it.
+    pub is_by_eye: bool,
 }
 
 impl Edge {
@@ -96,7 +98,8 @@ impl Graph {
                     if let Some(slot) = graph.of_run.get_mut(run.index as usize) {
                         slot.get_or_insert(graph.edges.len() as u32);
                     }
-                    graph.edges.push(Edge { run, ends: [a, b], least, is_over, most });
+                    let is_by_eye = is_guessed(shop, run);
+                    graph.edges.push(Edge { run, ends: [a, b], least, is_over, most, is_by_eye });
                 }
             }
         }
@@ -239,8 +242,13 @@ pub(super) fn boxes(shop: &Shop) -> PerItem<Option<ItemRef>> {
     boxes
 }
 
+/// Whether the plan gives a run's length as a guess (`about 30 ft`).
+pub(super) fn is_guessed(shop: &Shop, run: ItemRef) -> bool {
+    shop.source(run, name::LENGTH).how == How::Assumed
+}
+
 /// Bounds of a run's length: least, whether it is over that, most.
-fn length(shop: &Shop, run: ItemRef) -> (Rational, bool, Option<Rational>) {
+pub(super) fn length(shop: &Shop, run: ItemRef) -> (Rational, bool, Option<Rational>) {
     match shop.value(run, name::LENGTH) {
         Value::Number(n) => (n.max(Rational::ZERO), false, Some(n.max(Rational::ZERO))),
         Value::Range(r) => (r.low.unwrap_or(Rational::ZERO).max(Rational::ZERO), r.low_is_open, r.high),

@@ -7,9 +7,8 @@ use super::layer::Layer;
 use super::make::{Nets, Reading, feeder_nets, nets};
 use super::nets::{End, Net, Role};
 use super::supply::Lines;
-use super::tree::{Lost, Tree};
+use super::tree::{Distance, Lost, Tree};
 use super::{Ask, JointKind, readings};
-use crate::quantity::Rational;
 use crate::shop::{ItemRef, Shop};
 use crate::words::{Kind, name};
 
@@ -46,8 +45,8 @@ pub(super) struct Way {
     pub edges: Vec<Step>,
     /// Edges between the start and its first outlets.
     pub home: Vec<u32>,
-    /// From the start to the farthest load, along the tree: least and most, in inches.
-    pub far: Option<(Rational, Option<Rational>)>,
+    /// From the start to the farthest load, along the tree.
+    pub far: Option<Distance>,
     /// Whether the whole way is known.
     pub is_whole: bool,
     /// Whether none of it is known.
@@ -311,11 +310,8 @@ fn way_of(
     let mut at: Vec<u32> = loads.filter_map(|l| graph.node(l)).filter_map(|n| tree.spot_at(n)).collect();
     let distances = tree.distances(graph);
     for spot in &at {
-        let Some((low, high)) = distances.get(*spot as usize).copied() else { continue };
-        way.far = Some(match way.far {
-            None => (low, high),
-            Some((l, h)) => (l.max(low), h.and_then(|h| high.map(|x| h.max(x)))),
-        });
+        let Some(distance) = distances.get(*spot as usize).copied() else { continue };
+        way.far = Some(way.far.map_or(distance, |far| far.or(distance)));
     }
     at.sort_unstable();
     let mut is_home = vec![false; tree.spots.len()];

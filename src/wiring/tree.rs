@@ -36,6 +36,42 @@ pub(super) struct Tree<'a> {
     search: Search,
 }
 
+/// The length of a way, in inches.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Distance {
+    pub least: Rational,
+    /// None where it may be anything.
+    pub most: Option<Rational>,
+    /// The part of it that the plan guesses.
+    pub by_eye: Rational,
+}
+
+impl Default for Distance {
+    fn default() -> Distance {
+        Distance { least: Rational::ZERO, most: Some(Rational::ZERO), by_eye: Rational::ZERO }
+    }
+}
+
+impl Distance {
+    /// One behind the other.
+    pub fn and(self, next: Distance) -> Distance {
+        Distance {
+            least: self.least.plus(next.least).unwrap_or(self.least),
+            most: self.most.zip(next.most).and_then(|(a, b)| a.plus(b)),
+            by_eye: self.by_eye.plus(next.by_eye).unwrap_or(self.by_eye),
+        }
+    }
+
+    /// The longer of two ways, whichever that is.
+    pub fn or(self, other: Distance) -> Distance {
+        Distance {
+            least: self.least.max(other.least),
+            most: self.most.zip(other.most).map(|(a, b)| a.max(b)),
+            by_eye: self.by_eye.max(other.by_eye),
+        }
+    }
+}
+
 /// Why a stop could not be reached.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Lost {
@@ -130,19 +166,19 @@ impl<'a> Tree<'a> {
         edges
     }
 
-    /// Least and most length from the start to each spot, in inches.
-    pub fn distances(&self, graph: &Graph) -> Vec<(Rational, Option<Rational>)> {
-        let mut all: Vec<(Rational, Option<Rational>)> = Vec::with_capacity(self.spots.len());
+    /// How far each spot is from the start.
+    pub fn distances(&self, graph: &Graph) -> Vec<Distance> {
+        let mut all: Vec<Distance> = Vec::with_capacity(self.spots.len());
         for spot in &self.spots {
-            let before = all.get(spot.before as usize).copied().unwrap_or((Rational::ZERO, Some(Rational::ZERO)));
-            let sum = match graph.edge(spot.edge).filter(|_| spot.depth > 0) {
-                None => (Rational::ZERO, Some(Rational::ZERO)),
-                Some(edge) => {
-                    let most = edge.most.and_then(|m| before.1.and_then(|b| b.plus(m)));
-                    (before.0.plus(edge.least).unwrap_or(before.0), most)
-                }
-            };
-            all.push(sum);
+            let before = all.get(spot.before as usize).copied().unwrap_or_default();
+            all.push(match graph.edge(spot.edge).filter(|_| spot.depth > 0) {
+                None => Distance::default(),
+                Some(edge) => before.and(Distance {
+                    least: edge.least,
+                    most: edge.most,
+                    by_eye: if edge.is_by_eye { edge.least } else { Rational::ZERO },
+                }),
+            });
         }
         all
     }

@@ -1,10 +1,11 @@
 //! Which runs circuits, feeders and devices are reached by, and how long their ways are.
 
 use super::facts::Facts;
-use super::graph::Graph;
+use super::graph::{Graph, is_guessed, length as length_of};
 use super::physical::Closed;
 use super::spread::{Piece, Spread, Way};
 use super::supply::Lines;
+use super::tree::Distance;
 use crate::quantity::{Dimension, Rational, Scale};
 use crate::shop::{How, ItemRef, List, Range, Shop, Source, Value};
 use crate::text::Problem;
@@ -60,6 +61,11 @@ pub(super) fn ways(shop: &mut Shop, graph: &Graph, spread: &Spread, closed: &Clo
             list.push(run);
         }
     }
+    for item in shop.items(Kind::Run).chain(shop.items(Kind::Feeder)).chain(shop.items(Kind::Circuit)) {
+        if let (true, Value::Number(length)) = (is_guessed(shop, item), shop.value(item, name::LENGTH)) {
+            shop.by_eye.insert(item, length);
+        }
+    }
     for feeder in shop.items(Kind::Feeder) {
         let stretches = of_feeder.get(feeder.index as usize).cloned().unwrap_or_default();
         let way = spread.feeder_ways.get(feeder.index as usize).cloned().flatten();
@@ -108,13 +114,9 @@ fn line_way(shop: &mut Shop, graph: &Graph, line: ItemRef, stretches: Vec<ItemRe
     let has_open = shop.yes(line, name::HAS_OPEN_STRETCHES) == Some(true);
     let mut length = if way.is_lost { None } else { way.far };
     for stretch in &stretches {
-        let (low, high) = match shop.value(*stretch, name::LENGTH) {
-            Value::Number(n) => (n, Some(n)),
-            Value::Range(r) => (r.low.unwrap_or(Rational::ZERO), r.high),
-            _ => (Rational::ZERO, None),
-        };
-        let before = length.unwrap_or((Rational::ZERO, Some(Rational::ZERO)));
-        length = before.0.plus(low).map(|sum| (sum, before.1.zip(high).and_then(|(a, b)| a.plus(b))));
+        let (least, _, most) = length_of(shop, *stretch);
+        let by_eye = if is_guessed(shop, *stretch) { least } else { Rational::ZERO };
+        length = Some(length.unwrap_or_default().and(Distance { least, most, by_eye }));
     }
     let mut sure = stretches;
     sure.extend(runs_of(graph, way.edges.iter().map(|s| s.edge)));
@@ -123,13 +125,21 @@ fn line_way(shop: &mut Shop, graph: &Graph, line: ItemRef, stretches: Vec<ItemRe
         Kind::Feeder => is_stretched && !has_open || !sure.is_empty() && (closed.runs || is_told),
         _ => way.is_whole && !sure.is_empty() && !has_open && (closed.runs || is_told),
     };
-    if let Some((low, high)) = length {
+    if let Some(Distance { least, most, by_eye }) = length {
         let is_known = !has_open && (is_closed || way.is_whole && !way.is_lost);
-        let value = match high.filter(|_| is_known) {
-            Some(high) if high == low => Value::Number(low),
-            high => Value::Range(Range { low: Some(low), high, low_is_open: false, high_is_open: false }),
+        let value = match most.filter(|_| is_known) {
+            Some(most) if most == least => Value::Number(least),
+            high => Value::Range(Range { low: Some(least), high, low_is_open: false, high_is_open: false }),
         };
+        let is_free = shop.value(line, name::LENGTH) == Value::Unknown;
         agree(shop, line, value);
+        // A sum leans on the guesses in it, and is as loose as they are.
+        let guess = sure.iter().find(|run| is_guessed(shop, **run)).filter(|_| is_free && by_eye > Rational::ZERO);
+        if let Some(run) = guess {
+            shop.by_eye.insert(line, by_eye);
+            let (value, source) = (shop.value(line, name::LENGTH), shop.source(*run, name::LENGTH));
+            shop.set(line, name::LENGTH, value, source);
+        }
     }
     if is_closed {
         from_runs(shop, line, &sure);

@@ -30,6 +30,8 @@ pub struct Figure {
     pub item: ItemRef,
     /// The value, where one is left; in base units.
     pub value: Option<Quantity>,
+    /// The least and the most that it can be, where both are known; in base units. Equal where there is a value.
+    pub bounds: Option<(Quantity, Quantity)>,
     /// The value or what is known of it, as text: `52 A`, `55 A to 65 A`, `unknown`.
     pub text: String,
     /// How it comes about.
@@ -57,7 +59,7 @@ pub struct Candidate {
 /// the item has no such word.
 pub fn figure_of(code: &Code, shop: &Shop, item: ItemRef, name: NameId) -> Option<Told> {
     if let Some(define) = code.define_of(item.kind, name) {
-        return Some(Told::Figure(figure(code, shop, define, item)));
+        return Some(Told::Figure(Box::new(figure(code, shop, define, item))));
     }
     let word = code.vocabulary.word(item.kind, name)?;
     let value = shop.value(item, name);
@@ -85,7 +87,7 @@ pub fn figure_of(code: &Code, shop: &Shop, item: ItemRef, name: NameId) -> Optio
 #[derive(Clone, Debug)]
 pub enum Told {
     /// A formula's.
-    Figure(Figure),
+    Figure(Box<Figure>),
     /// What the plan says, or the drawing gives.
     Fact {
         /// In base units, where it is one.
@@ -114,9 +116,10 @@ pub fn figure(code: &Code, shop: &Shop, define: DefineId, item: ItemRef) -> Figu
     let mut figure = nothing(define, item);
     figure.text = text_of(&ground, define, &out);
     figure.value = value_of(&ground, define, &out);
+    figure.bounds = bounds_of(&ground, define, &out);
     figure.missing = facts.iter().map(|(item, name)| Missing { item: *item, name: *name }).collect();
     if differs {
-        (figure.text, figure.value) = ("unknown".into(), None);
+        (figure.text, figure.value, figure.bounds) = ("unknown".into(), None, None);
         figure.missing.insert(0, Missing { item: Shop::PERMIT, name: name::EDITION });
         figure.candidates = outs.iter().map(|(now, out, _)| by_edition_of(&ground, define, now, out)).collect();
     } else if !out.is_decided() {
@@ -138,6 +141,7 @@ fn nothing(define: DefineId, item: ItemRef) -> Figure {
         define,
         item,
         value: None,
+        bounds: None,
         text: "unknown".into(),
         why: leaf(String::new(), "unknown".into()),
         missing: Vec::new(),
@@ -232,7 +236,9 @@ fn result_of(ground: &Ground, define: DefineId) -> Option<Type> {
 }
 
 fn text_of(ground: &Ground, define: DefineId, out: &Out) -> String {
+    let is_percent = ground.code.defines.get(define.0 as usize).is_some_and(|d| d.is_percent);
     match (out, result_of(ground, define)) {
+        (Out::Number(n), _) if is_percent => show::percent(n),
         (Out::Number(n), Some(Type::Quantity(scale))) => show::interval(Some(scale), n),
         (Out::Number(n), _) => show::interval(None, n),
         (Out::Test(truth), _) => super::tree::truth_text(*truth),
@@ -247,6 +253,16 @@ fn value_of(ground: &Ground, define: DefineId, out: &Out) -> Option<Quantity> {
         (Out::Number(n), Some(Type::Quantity(scale))) if n.is_decided() => match n.low {
             End::At(value) => Some(Quantity { value, scale }),
             End::Below | End::NoLimit => None,
+        },
+        _ => None,
+    }
+}
+
+fn bounds_of(ground: &Ground, define: DefineId, out: &Out) -> Option<(Quantity, Quantity)> {
+    match (out, result_of(ground, define)) {
+        (Out::Number(n), Some(Type::Quantity(scale))) => match (n.low, n.high) {
+            (End::At(low), End::At(high)) => Some((Quantity { value: low, scale }, Quantity { value: high, scale })),
+            _ => None,
         },
         _ => None,
     }
@@ -268,5 +284,13 @@ fn why(ground: &Ground, memo: &mut Memo, now: Now, (id, item): (DefineId, ItemRe
             body => teller.body(body, scale),
         })
         .unwrap_or_default();
+    // The formula itself comes to what the figure says, in the same words.
+    if let (true, Body::Number(_), Some(formula)) = (define.is_percent, &define.body, why.from.first_mut())
+        && formula.places.is_empty()
+        && formula.from.is_empty()
+        && formula.source.is_none()
+    {
+        formula.value.clone_from(&why.value);
+    }
     why
 }

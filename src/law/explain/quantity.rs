@@ -20,7 +20,8 @@ impl<'a> Teller<'_, 'a, '_> {
         }
         let scale = self.scale(number).or(scale);
         let value = self.machine.number(number);
-        let mut why = leaf(self.number_text(number, scale), show::interval(scale, &value));
+        let told = if self.is_percent(number) { show::percent(&value) } else { show::interval(scale, &value) };
+        let mut why = leaf(self.number_text(number, scale), told);
         match &number.node {
             NumberNode::Word(owner, name) => match self.machine.item(owner) {
                 Some(item) => {
@@ -52,6 +53,18 @@ impl<'a> Teller<'_, 'a, '_> {
         Some(why)
     }
 
+    /// Whether a formula of shares gives it, which people read in percent.
+    fn is_percent(&mut self, number: &Number) -> bool {
+        let define = match &number.node {
+            NumberNode::Word(owner, name) => {
+                self.machine.item(owner).and_then(|item| self.machine.ground.define_of(item, *name))
+            }
+            NumberNode::Call(call) => Some(call.define),
+            _ => None,
+        };
+        define.and_then(|id| self.code().defines.get(id.0 as usize)).is_some_and(|define| define.is_percent)
+    }
+
     /// What a define's formula is made of: its own steps, without itself.
     pub(super) fn body(&mut self, body: &Body, scale: Option<Scale>) -> Vec<Why> {
         match body {
@@ -74,9 +87,7 @@ impl<'a> Teller<'_, 'a, '_> {
 
     fn steps(&mut self, number: &Number, scale: Option<Scale>, value: &Interval) -> Vec<Why> {
         match &number.node {
-            NumberNode::Arithmetic(_, left, right) => {
-                [left, right].into_iter().flat_map(|side| self.terms(side, scale)).collect()
-            }
+            NumberNode::Arithmetic(..) => self.terms(number, scale),
             NumberNode::Extreme { candidates, .. } => {
                 candidates.iter().filter_map(|candidate| self.number(candidate, scale)).collect()
             }
@@ -107,9 +118,10 @@ impl<'a> Teller<'_, 'a, '_> {
     /// The parts of a product or sum one by one.
     fn terms(&mut self, number: &Number, scale: Option<Scale>) -> Vec<Why> {
         match &number.node {
-            NumberNode::Arithmetic(_, left, right) => {
-                let mut terms = self.terms(left, scale);
-                terms.extend(self.terms(right, scale));
+            NumberNode::Arithmetic(operator, left, right) => {
+                let (a, b) = self.scales(*operator, left, right, scale);
+                let mut terms = self.terms(left, a);
+                terms.extend(self.terms(right, b));
                 terms
             }
             _ => self.number(number, scale).into_iter().collect(),

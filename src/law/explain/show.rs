@@ -11,19 +11,34 @@ use crate::words::{ChoiceId, Type};
 
 /// `16 in`, `16 in to 20 in`, `at least 18 in`, `over 18 in`, `no limit`, `unknown`.
 pub(super) fn interval(scale: Option<Scale>, interval: &Interval) -> String {
-    let show = |n: Rational| scale.map_or_else(|| n.to_string(), |s| s.show(n));
+    match (interval.low, interval.high) {
+        (End::At(n), End::NoLimit) if scale == Some(Scale::NUMBER) && !interval.low_is_open => {
+            format!("{} or more", Scale::NUMBER.show(n))
+        }
+        _ => bounds(interval, |n| scale.map_or_else(|| n.to_string(), |s| s.show(n))),
+    }
+}
+
+/// A share as people read it: `1.16 %`, `1.04 % to 1.28 %`, `at least 3 %`.
+pub(super) fn percent(interval: &Interval) -> String {
+    bounds(interval, |n| match n.times(Rational::whole(100)) {
+        Some(hundredfold) => format!("{} %", hundredfold.decimal(2)),
+        None => n.to_string(),
+    })
+}
+
+fn bounds(interval: &Interval, show: impl Fn(Rational) -> String) -> String {
     let (low, high) = (interval.low, interval.high);
     match (low, high) {
         (End::At(n), _) if interval.is_decided() => show(n),
         (End::NoLimit, _) => "no limit".into(),
         (_, End::Below) => "none".into(),
         (End::Below, End::NoLimit) => "unknown".into(),
-        (End::At(n), End::NoLimit) if scale == Some(Scale::NUMBER) && !interval.low_is_open => {
-            format!("{} or more", show(n))
-        }
         (End::At(n), End::NoLimit) => format!("{} {}", if interval.low_is_open { "over" } else { "at least" }, show(n)),
         (End::Below, End::At(n)) => format!("{} {}", if interval.high_is_open { "under" } else { "at most" }, show(n)),
         (End::At(a), End::At(b)) => match (interval.low_is_open, interval.high_is_open) {
+            // Ends that differ beyond the digits shown are one to a reader.
+            (false, false) if show(a) == show(b) => show(a),
             (false, false) => format!("{} to {}", show(a), show(b)),
             (true, false) => format!("over {}, at most {}", show(a), show(b)),
             (false, true) => format!("at least {}, under {}", show(a), show(b)),

@@ -27,6 +27,9 @@ struct JsonFigure<'a> {
     figure: &'a str,
     /// A number in `unit`; null where it is not known, and for sizes, which `text` gives.
     value: Option<f64>,
+    /// Its two ends in `unit`, where it is not one value or leans on a length by eye.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    between: Option<[f64; 2]>,
     unit: Option<&'static str>,
     text: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -57,10 +60,10 @@ struct JsonCandidate<'a> {
 }
 
 fn figure<'a>(sheet: &'a ItemSheet, shown: &'a ShownFigure, sources: &Sources) -> JsonFigure<'a> {
-    let (value, unit) = match shown.value {
-        Some(quantity) => amount(quantity, shown.is_percent),
-        None => (None, None),
-    };
+    let end = |quantity| amount(quantity, shown.is_percent).0;
+    let value = shown.value.and_then(end);
+    let unit = shown.scale.and_then(|scale| amount(Quantity { value: Rational::ZERO, scale }, shown.is_percent).1);
+    let between = shown.between.and_then(|(least, most)| Some([end(least)?, end(most)?]));
     let mut steps = Vec::new();
     match (&shown.why, shown.place) {
         (Some(why), _) => why.from.iter().for_each(|step| collect(step, 1, sources, &mut steps)),
@@ -78,6 +81,7 @@ fn figure<'a>(sheet: &'a ItemSheet, shown: &'a ShownFigure, sources: &Sources) -
         about: about(&sheet.about),
         figure: &shown.name,
         value,
+        between,
         unit,
         text: &shown.text,
         method: shown.note.as_deref(),

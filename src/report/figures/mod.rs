@@ -2,14 +2,15 @@
 
 pub mod json;
 
+use super::loose::loosened;
 use super::teller::Teller;
 use super::{About, Missing};
 use crate::law::verdict::Why;
 use crate::law::{self, Candidate, Told, code::Sheet};
-use crate::quantity::{Quantity, Rational, Scale};
-use crate::shop::{ItemRef, Shop};
+use crate::quantity::{Dimension, Quantity, Rational, Scale};
+use crate::shop::{ItemRef, Range, Shop, Value};
 use crate::text::Span;
-use crate::words::NameId;
+use crate::words::{NameId, Type};
 use crate::{Checked, Rules, parallel};
 use std::collections::HashMap;
 
@@ -37,9 +38,14 @@ pub struct ShownFigure {
     pub note: Option<String>,
     /// The value, in base units; none where it is not known, and for what is no quantity.
     pub value: Option<Quantity>,
+    /// The least and the most that it can be, in base units, where it is not one value: an amount has bounds, or a
+    /// length by eye went into it.
+    pub between: Option<(Quantity, Quantity)>,
+    /// What it measures; none for what is no quantity.
+    pub scale: Option<Scale>,
     /// Whether people read it as a percentage.
     pub is_percent: bool,
-    /// The value, or what is known of it: `52 A`, `55 A to 65 A`, `unknown`.
+    /// The value, or what is known of it: `52 A`, `55 A to 65 A`, `about 1.2 % (1.04 % to 1.28 %)`, `unknown`.
     pub text: String,
     /// How it comes about; nothing for what the plan states.
     pub why: Option<Why>,
@@ -62,6 +68,8 @@ pub(super) fn is_pick(step: &Why) -> bool {
 /// the plan. Items of which nothing is shown are left out.
 pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> Vec<ItemSheet> {
     let teller = Teller::new(rules, checked);
+    let loose = loosened(rules, checked);
+    let loose = loose.as_ref().map(|loose| Teller::new(rules, loose));
     let shop = &checked.shop;
     let mut all: Vec<ItemSheet> = Vec::new();
     let mut places: HashMap<ItemRef, usize> = HashMap::new();
@@ -70,7 +78,7 @@ pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> Vec<Ite
         let items: Vec<ItemRef> = shop.items(sheet.kind).filter(is_wanted).collect();
         let told = parallel::map(&items, |item| {
             let is_meant = sheet.only.is_none_or(|word| !is_denied(&teller, *item, word));
-            is_meant.then(|| of_item(&teller, sheet, *item))
+            is_meant.then(|| of_item(&teller, loose.as_ref(), sheet, *item))
         });
         for (item, shown) in items.into_iter().zip(told) {
             let Some(shown) = shown else { continue };
@@ -103,12 +111,49 @@ fn is_called(shop: &Shop, item: ItemRef, name: &str) -> bool {
     shop.head(item).name == name || shop.called(item) == name || of.is_some_and(|of| is_called(shop, of, name))
 }
 
-fn of_item(teller: &Teller<'_>, sheet: &Sheet, item: ItemRef) -> ItemSheet {
+fn of_item(teller: &Teller<'_>, loose: Option<&Teller<'_>>, sheet: &Sheet, item: ItemRef) -> ItemSheet {
     let shop = teller.shop();
     let head = shop.head(item);
-    let figures = sheet.figures.iter().filter_map(|name| of_word(teller, item, *name)).collect();
+    let figure = |name: &NameId| {
+        let mut shown = of_word(teller, item, *name)?;
+        if let Some(spread) = loose.and_then(|loose| of_word(loose, item, *name)) {
+            by_eye(&mut shown, spread);
+        }
+        Some(shown)
+    };
+    let figures = sheet.figures.iter().filter_map(figure).collect();
     let (about, label) = (teller.about(item), head.label.clone());
     ItemSheet { about, label, place: teller.place(head.place, item), figures }
+}
+
+/// A figure into which a guessed length went has no more digits than the guess allows, and two ends.
+fn by_eye(shown: &mut ShownFigure, spread: ShownFigure) {
+    if shown.text == spread.text {
+        return;
+    }
+    shown.text = match shown.value {
+        Some(value) => format!("about {} ({})", few_digits(value, shown.is_percent), spread.text),
+        None => spread.text,
+    };
+    shown.between = spread.between;
+}
+
+/// Two digits, or the whole ones where there are more.
+fn few_digits(quantity: Quantity, is_percent: bool) -> String {
+    let (unit, base) = if is_percent { ("%", Rational::constant(1, 100)) } else { quantity.scale.shown_unit() };
+    // Sizes and counts are what they are.
+    if unit.is_empty() || matches!(quantity.scale, Scale::WireSize | Scale::TradeSize) {
+        return quantity.scale.show(quantity.value);
+    }
+    let is_long = quantity.scale == Scale::Ratio(Dimension::LENGTH) && quantity.value >= Rational::whole(48);
+    let (unit, base) = if is_long { ("ft", Rational::whole(12)) } else { (unit, base) };
+    let value = quantity.value.over(base).unwrap_or(quantity.value);
+    let places = match value.floor() {
+        0 => 2,
+        1..=9 => 1,
+        _ => 0,
+    };
+    format!("{} {unit}", value.decimal(places))
 }
 
 fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigure> {
@@ -119,6 +164,8 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
         doc: word.doc.to_string(),
         note: None,
         value: None,
+        between: None,
+        scale: if let Type::Quantity(scale) = word.ty { Some(scale) } else { None },
         is_percent: false,
         text: String::new(),
         why: None,
@@ -132,6 +179,12 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
         Told::Fact { text, .. } if text == "unknown" => return None,
         Told::Fact { value, text, place } => {
             (shown.value, shown.text) = (value, text);
+            if let (Value::Range(Range { low: Some(low), high: Some(high), .. }), Type::Quantity(scale)) =
+                (shop.value(item, name), word.ty)
+            {
+                let at = |value| Quantity { value, scale };
+                shown.between = Some((at(low), at(high)));
+            }
             shown.place = (place.end > place.start).then_some(place);
         }
         Told::Figure(figure) => {
@@ -139,6 +192,7 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
             shown.note.clone_from(&define.note);
             shown.is_percent = define.is_percent;
             shown.value = figure.value;
+            shown.between = figure.bounds.filter(|_| figure.value.is_none());
             shown.text = figure.text;
             shown.missing = figure.missing.iter().map(|fact| teller.ask(fact.item, fact.name)).collect();
             shown.candidates = figure.candidates;
@@ -150,16 +204,6 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
             shown.why = Some(figure.why);
         }
     }
-    if let (true, Some(quantity)) = (shown.is_percent, shown.value) {
-        shown.text = percent(quantity);
-    }
     // A pipe that is not buried has no least cover.
     (shown.text != "none" && shown.text != "no limit").then_some(shown)
-}
-
-fn percent(quantity: Quantity) -> String {
-    match quantity.value.times(Rational::whole(100)) {
-        Some(value) => format!("{} %", value.decimal(2)),
-        None => Scale::NUMBER.show(quantity.value),
-    }
 }

@@ -56,10 +56,7 @@ impl Packet<'_> {
             tr {
                 td { (tick()) }
                 td.number {
-                    @match line.quantity {
-                        Some(count) => { @if line.is_least { "at least " } (count) },
-                        None => span.blank.short {},
-                    }
+                    @match line.told() { Some(told) => (told), None => span.blank.short {} }
                     (letters)
                 }
                 td { (line.unit) }

@@ -29,6 +29,9 @@ struct JsonLine<'a> {
     item: &'a str,
     /// Null where it can't be counted.
     quantity: Option<i64>,
+    /// The least, where lengths have two ends; `quantity` is then the most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    least: Option<i64>,
     is_least: bool,
     unit: &'static str,
     how: &'a str,
@@ -41,6 +44,7 @@ fn line<'a>(line: &'a Line, sources: &Sources) -> JsonLine<'a> {
         group: line.group.name(),
         item: &line.item,
         quantity: line.quantity,
+        least: line.least,
         is_least: line.is_least,
         unit: line.unit,
         how: &line.how,

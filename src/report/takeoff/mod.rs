@@ -9,6 +9,7 @@ mod runs;
 mod tally;
 
 use super::Missing;
+use super::loose::{Bounds, loosened, remark};
 use super::teller::Teller;
 use super::wires::{WireSheets, sheets};
 use crate::quantity::Rational;
@@ -75,8 +76,10 @@ pub struct Line {
     pub group: Group,
     /// What it is: `12 AWG Cu THWN-2 black`.
     pub item: String,
-    /// How many, rounded up; none where it can't be counted.
+    /// How many, rounded up; none where it can't be counted. The most, where lengths have two ends.
     pub quantity: Option<i64>,
+    /// The least that it can come to, where lengths have two ends.
+    pub least: Option<i64>,
     /// Whether it may be more.
     pub is_least: bool,
     /// `ft`, `stick`, `each`.
@@ -87,6 +90,19 @@ pub struct Line {
     pub of: Vec<String>,
     /// What is open about it.
     pub asks: Vec<Missing>,
+}
+
+impl Line {
+    /// How many, in words: `12`, `34 to 42`, `at least 12`; none where it can't be counted.
+    pub fn told(&self) -> Option<String> {
+        let told = match (self.least, self.quantity?) {
+            (Some(least), _) if self.is_least => format!("at least {least}"),
+            (Some(least), most) => format!("{least} to {most}"),
+            (None, n) if self.is_least => format!("at least {n}"),
+            (None, n) => n.to_string(),
+        };
+        Some(told)
+    }
 }
 
 /// The materials list of a plan.
@@ -102,8 +118,9 @@ pub struct Takeoff {
 
 /// Counts what the plan needs.
 pub fn takeoff(rules: &Rules, checked: &Checked) -> Takeoff {
-    let teller = Teller::new(rules, checked);
     let wires = sheets(rules, checked, None);
+    let loose = loosened(rules, checked);
+    let teller = Teller::new(rules, loose.as_ref().unwrap_or(checked));
     let mut counter = Counter { teller, tally: Tally::default(), asks: Vec::new(), remarks: Vec::new() };
     counter.wires(&wires);
     counter.runs();
@@ -163,6 +180,7 @@ impl<'a> Counter<'a> {
                 pulled.join(", ")
             ));
         }
+        self.remarks.extend(remark(&self.teller));
         if !wires.asks.is_empty() {
             self.remarks.push(format!("A way is open, so wire may be more or less: {}", wires.asks.join(" ")));
         }
@@ -222,7 +240,7 @@ impl<'a> Counter<'a> {
             };
             let made = place.joints.iter().filter(is_made).count();
             if place.item.kind == Kind::Box && made > 0 {
-                let count = Some(Rational::whole(made as i64));
+                let count = Some(Bounds::exact(Rational::whole(made as i64)));
                 self.tally.add(
                     Group::Small,
                     "wire connector",
@@ -238,7 +256,7 @@ impl<'a> Counter<'a> {
             if is_box && !place.bonded_by_raceway.is_empty() {
                 let how = "one for each metal box whose equipment grounding conductor is the raceway";
                 self.tally.one(Group::Small, "grounding screw, green", how, &place.name);
-                let tail = self.figure("bonding-tail");
+                let tail = self.figure("bonding-tail").map(Bounds::exact);
                 let item = "green tail, Cu, as large as the circuit's wire";
                 self.tally.add(Group::Small, item, Buy::Feet(Some(Rational::ONE)), how, tail, &place.name);
             }

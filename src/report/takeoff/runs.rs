@@ -2,6 +2,7 @@
 
 use super::{Buy, Counter, Group};
 use crate::quantity::Rational;
+use crate::report::loose::Bounds;
 use crate::report::wires::{PullRow, WireSheets};
 use crate::shop::{ItemRef, Value};
 use crate::wiring::Role;
@@ -37,7 +38,8 @@ impl Counter<'_> {
         let perhaps = if row.is_sure { "" } else { "(perhaps: a question is open)" };
         let words = format!("{size} {} {} {perhaps}", row.kind, row.color);
         let item = words.split_whitespace().collect::<Vec<_>>().join(" ");
-        let amount = row.cut.and_then(|cut| cut.times(Rational::whole(row.count as i64)));
+        let count = Rational::whole(row.count as i64);
+        let amount = row.cut.and_then(|cut| cut.each(|end| end.times(count)));
         let how = "cut lengths, up to whole feet";
         self.tally.add(Group::Wire, &item, Buy::Feet(allowance), how, amount, called);
         let shop = self.shop();
@@ -97,7 +99,7 @@ impl Counter<'_> {
     fn run(&mut self, run: ItemRef, is_stretch: bool) -> bool {
         let shop = self.shop();
         let called = self.name(run);
-        let length = self.teller.amount(run, name::LENGTH);
+        let length = self.teller.bounds(run, name::LENGTH);
         let size = self.teller.known(run, name::TRADE_SIZE).map(|size| format!("{size} ")).unwrap_or_default();
         let allowance = self.figure("raceway-allowance");
         let method = self.teller.known(run, name::METHOD).filter(|m| !m.contains(" or "));
@@ -136,11 +138,19 @@ impl Counter<'_> {
             let ends = shop.ends.get(run.index as usize).map_or(2, |e| e.ends.len() as i64);
             let what = if is_pvc { "terminal adapter with locknut and bushing" } else { "connector" };
             let item = format!("{size}{family} {what}");
-            self.tally.add(Group::Fitting, &item, Buy::Each, "one for each end", Some(Rational::whole(ends)), called);
+            self.tally.add(
+                Group::Fitting,
+                &item,
+                Buy::Each,
+                "one for each end",
+                Some(Bounds::exact(Rational::whole(ends))),
+                called,
+            );
         }
         if sticks {
             let item = format!("{size}{family} coupling");
-            let joints = length.zip(stick).and_then(|(l, s)| l.over(s)).map(|n| Rational::whole(n.ceiling() - 1));
+            let joints = |length: Rational| Some(Rational::whole((length.over(stick?)?.ceiling() - 1).max(0)));
+            let joints = length.and_then(|length| length.each(joints));
             self.tally.add(
                 Group::Fitting,
                 &item,
@@ -160,7 +170,7 @@ impl Counter<'_> {
         is_pvc
     }
 
-    fn cable(&mut self, run: ItemRef, method: &str, length: Option<Rational>, allowance: Option<Rational>) {
+    fn cable(&mut self, run: ItemRef, method: &str, length: Option<Bounds>, allowance: Option<Rational>) {
         let shop = self.shop();
         let called = self.name(run);
         let wire = match shop.value(run, name::WIRE) {
@@ -175,7 +185,7 @@ impl Counter<'_> {
         };
         let ends = shop.ends.get(run.index as usize).map_or(0, |e| e.ends.len() as i64);
         let tails = self.figure("box-tail").and_then(|tail| tail.times(Rational::whole(ends)));
-        let amount = length.zip(tails).and_then(|(length, tails)| length.plus(tails));
+        let amount = length.zip(tails).and_then(|(length, tails)| length.plus(Bounds::exact(tails)));
         let how = "lengths with what is left over at each end, up to whole feet";
         self.tally.add(Group::Cable, &item, Buy::Feet(allowance), how, amount, called);
         if length.is_none() {
@@ -194,10 +204,11 @@ impl Counter<'_> {
             return;
         }
         let called = self.name(run);
-        let count = self.figure_of(run, "supports");
+        let word = self.teller.code.vocabulary.name("supports");
+        let count = word.and_then(|word| self.teller.bounds(run, word));
         self.tally.add(Group::Fitting, item, Buy::Each, "the figure `supports`, run by run", count, called);
         if count.is_none() {
-            let fact = if self.teller.amount(run, name::LENGTH).is_none() { name::LENGTH } else { name::TRADE_SIZE };
+            let fact = if self.teller.bounds(run, name::LENGTH).is_none() { name::LENGTH } else { name::TRADE_SIZE };
             self.tally.ask(Group::Fitting, item, self.teller.ask(run, fact), true);
         }
     }
@@ -209,7 +220,14 @@ impl Counter<'_> {
         let quarter = bends.and_then(|b| b.over(Rational::whole(90)));
         match quarter {
             Some(count) if count.is_whole() => {
-                self.tally.add(Group::Fitting, &item, Buy::Each, "bends of the stretches", Some(count), self.name(run));
+                self.tally.add(
+                    Group::Fitting,
+                    &item,
+                    Buy::Each,
+                    "bends of the stretches",
+                    Some(Bounds::exact(count)),
+                    self.name(run),
+                );
             }
             Some(_) => {
                 let item = format!("{size}PVC elbow, angle as the bend");
@@ -260,7 +278,7 @@ impl Counter<'_> {
             .filter(|s| self.teller.known(*s, name::PLACE).as_deref() == Some("buried"))
             .collect();
         for stretch in &buried {
-            let length = self.teller.amount(*stretch, name::LENGTH);
+            let length = self.teller.bounds(*stretch, name::LENGTH);
             let how = "length in the earth; advice";
             let one = Some(Rational::ONE);
             self.tally.add(Group::Fitting, "warning ribbon", Buy::Feet(one), how, length, called);

@@ -3,6 +3,7 @@
 use super::{Group, Line};
 use crate::quantity::{Rational, wire_size};
 use crate::report::Missing;
+use crate::report::loose::Bounds;
 
 /// How a sum becomes what is bought.
 #[derive(Clone, Copy, Debug)]
@@ -15,13 +16,15 @@ pub(super) enum Buy {
     Sticks(Option<Rational>, Option<Rational>),
 }
 
+const NOTHING: Bounds = Bounds { least: Rational::ZERO, most: Rational::ZERO };
+
 /// One thing that is counted.
 struct Sum {
     group: Group,
     item: String,
     buy: Buy,
     how: String,
-    sum: Option<Rational>,
+    sum: Option<Bounds>,
     is_least: bool,
     of: Vec<String>,
     asks: Vec<Missing>,
@@ -36,10 +39,10 @@ pub(super) struct Tally {
 
 impl Tally {
     /// Adds an amount, inches or pieces, for `of`; none where nobody knows how much, which makes the sum a least one.
-    pub fn add(&mut self, group: Group, item: &str, buy: Buy, how: &str, amount: Option<Rational>, of: &str) {
+    pub fn add(&mut self, group: Group, item: &str, buy: Buy, how: &str, amount: Option<Bounds>, of: &str) {
         let sums = &mut self.sums;
         let place = *self.places.entry((group, item.to_string())).or_insert_with(|| {
-            let (item, how, sum) = (item.to_string(), how.to_string(), Some(Rational::ZERO));
+            let (item, how, sum) = (item.to_string(), how.to_string(), Some(NOTHING));
             sums.push(Sum { group, item, buy, how, sum, is_least: false, of: Vec::new(), asks: Vec::new() });
             sums.len() - 1
         });
@@ -55,7 +58,7 @@ impl Tally {
 
     /// One piece.
     pub fn one(&mut self, group: Group, item: &str, how: &str, of: &str) {
-        self.add(group, item, Buy::Each, how, Some(Rational::ONE), of);
+        self.add(group, item, Buy::Each, how, Some(Bounds::exact(Rational::ONE)), of);
     }
 
     /// What is open about a thing that was added.
@@ -88,29 +91,36 @@ fn line(sum: Sum) -> Option<Line> {
     let (unit, quantity) = match sum.buy {
         Buy::Each => ("each", sum.sum),
         Buy::Feet(allowance) => {
-            let feet = sum.sum.zip(allowance).and_then(|(inches, more)| inches.times(more)?.over(twelve));
+            let feet =
+                sum.sum.zip(allowance).and_then(|(all, more)| all.each(|inches| inches.times(more)?.over(twelve)));
             ("ft", feet)
         }
         Buy::Sticks(allowance, stick) => {
-            let inches = sum.sum.zip(allowance).and_then(|(inches, more)| inches.times(more));
-            ("stick", inches.zip(stick).and_then(|(inches, stick)| inches.over(stick)))
+            let inches = sum.sum.zip(allowance).and_then(|(all, more)| all.each(|inches| inches.times(more)));
+            ("stick", inches.zip(stick).and_then(|(all, stick)| all.each(|inches| inches.over(stick))))
         }
     };
     let of_feet = match (sum.buy, sum.sum) {
-        (Buy::Feet(Some(more)) | Buy::Sticks(Some(more), _), Some(inches)) if inches > Rational::ZERO => {
-            let feet = inches.over(twelve)?;
-            format!("{} ft x {}: ", feet.decimal(2), more.decimal(2))
+        (Buy::Feet(Some(more)) | Buy::Sticks(Some(more), _), Some(all)) if all.most > Rational::ZERO => {
+            let feet = all.each(|inches| inches.over(twelve))?;
+            let told = match feet.is_exact() {
+                true => feet.least.decimal(2),
+                false => format!("{} to {}", feet.least.decimal(0), feet.most.decimal(0)),
+            };
+            format!("{told} ft x {}: ", more.decimal(2))
         }
         _ => String::new(),
     };
-    if sum.sum == Some(Rational::ZERO) && !sum.is_least {
+    if sum.sum == Some(NOTHING) && !sum.is_least {
         return None;
     }
-    let is_unknown = sum.is_least && sum.sum == Some(Rational::ZERO);
+    let is_unknown = sum.is_least && sum.sum == Some(NOTHING);
+    let whole = quantity.filter(|_| !is_unknown).map(|all| (all.least.ceiling(), all.most.ceiling()));
     Some(Line {
         group: sum.group,
         item: sum.item,
-        quantity: quantity.filter(|_| !is_unknown).map(Rational::ceiling),
+        quantity: whole.map(|(_, most)| most),
+        least: whole.filter(|(least, most)| least < most).map(|(least, _)| least),
         is_least: sum.is_least,
         unit,
         how: format!("{of_feet}{}", sum.how),

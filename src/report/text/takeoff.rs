@@ -33,11 +33,7 @@ pub fn takeoff(takeoff: &Takeoff, sources: &Sources, look: Look) -> String {
 }
 
 fn one(page: &mut Page, line: &Line, sources: &Sources) {
-    let quantity = match (line.quantity, line.is_least) {
-        (Some(n), false) => n.to_string(),
-        (Some(n), true) => format!("at least {n}"),
-        (None, _) => "____".to_string(),
-    };
+    let quantity = line.told().unwrap_or_else(|| "____".to_string());
     let of: Vec<&str> = line.of.iter().map(String::as_str).collect();
     let of = listed(&of, MOST_NAMED);
     let behind = [of, line.how.clone()].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("; ");

@@ -27,6 +27,7 @@ pub fn wires(sheets: &WireSheets, sources: &Sources, look: Look) -> String {
         }
     }
     page.gap();
+    sheets.by_eye.iter().for_each(|remark| page.text(remark));
     page.text(
         "Colors other than white and green are custom, take what you have. Lengths are measured along the run, with what is \
          left over at its ends (`panel-tail`, `box-tail`, `passing-slack` in the rules: common practice).",

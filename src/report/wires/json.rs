@@ -14,7 +14,7 @@ pub fn pretty(plan: &str, sheets: &WireSheets) -> Result<String, serde_json::Err
         boxes: sheets.boxes.iter().map(in_box).collect(),
         switching: sheets.switching.iter().flat_map(rows).collect(),
         asks: &sheets.asks,
-        missing: sheets.pulled.iter().chain(&sheets.missing).collect(),
+        missing: sheets.pulled.iter().chain(&sheets.missing).chain(&sheets.by_eye).collect(),
     })
 }
 
@@ -48,8 +48,11 @@ struct Conductor<'a> {
     size: Option<&'a str>,
     color: &'a str,
     passes: &'a [String],
-    /// Feet, what is left over at the ends included; null where the length is not said.
+    /// Feet, what is left over at the ends included; null where the length is not said or has two ends.
     cut: Option<f64>,
+    /// The two ends, in feet, where the plan gives bounds or a guess.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_between: Option<[f64; 2]>,
     sure: bool,
 }
 
@@ -93,7 +96,11 @@ fn conductor(row: &PullRow) -> Conductor<'_> {
         size: row.size.as_deref(),
         color: &row.color,
         passes: &row.passes,
-        cut: row.cut.map(|inches| inches.approximate() / 12.0),
+        cut: row.cut.filter(|cut| cut.is_exact()).map(|cut| cut.least.approximate() / 12.0),
+        cut_between: row
+            .cut
+            .filter(|cut| !cut.is_exact())
+            .map(|cut| [cut.least.approximate() / 12.0, cut.most.approximate() / 12.0]),
         sure: row.is_sure,
     }
 }

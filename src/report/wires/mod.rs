@@ -6,6 +6,7 @@ mod pull;
 mod pulled;
 mod switching;
 
+use super::loose::{Bounds, loosened, remark};
 use super::teller::Teller;
 use crate::quantity::Rational;
 use crate::shop::{ItemRef, Value};
@@ -31,6 +32,8 @@ pub struct WireSheets {
     pub pulled: Vec<String>,
     /// What can't be told, with the reason.
     pub missing: Vec<String>,
+    /// Lengths that are by eye, and how they were taken.
+    pub by_eye: Option<String>,
 }
 
 /// What to pull through one run.
@@ -71,8 +74,9 @@ pub struct PullRow {
     pub color: String,
     /// Boxes at an end of the run through which it goes on uncut.
     pub passes: Vec<String>,
-    /// Its length with what is left over at its ends, in inches.
-    pub cut: Option<Rational>,
+    /// Its length with what is left over at its ends, in inches; none where it is not known, with two ends where
+    /// the plan gives bounds or a guess.
+    pub cut: Option<Bounds>,
     /// Whether it lies there whatever the open questions come to.
     pub is_sure: bool,
 }
@@ -126,6 +130,8 @@ pub struct SwitchSheet {
 
 /// Everything, or what belongs to one run or box.
 pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> WireSheets {
+    let loose = loosened(rules, checked);
+    let checked = loose.as_ref().unwrap_or(checked);
     let mut boxes_of: HashMap<ItemRef, Vec<usize>> = HashMap::new();
     for (place, wires) in checked.wiring.boxes.iter().enumerate() {
         let runs: BTreeSet<ItemRef> = wires.joints.iter().flat_map(|j| j.runs.iter().copied()).collect();
@@ -134,7 +140,7 @@ pub fn sheets(rules: &Rules, checked: &Checked, wanted: Option<&str>) -> WireShe
     let teller = Teller::new(rules, checked);
     let writer = Writer { slack: Slack::of(&teller), teller, checked, boxes_of };
     let is_wanted = |name: &str| wanted.is_none_or(|w| w == name || w.replace('-', " to ") == name);
-    let mut out = WireSheets::default();
+    let mut out = WireSheets { by_eye: remark(&writer.teller), ..WireSheets::default() };
     let mut first: HashMap<ItemRef, ItemRef> = HashMap::new();
     for run in checked.shop.items(Kind::Run) {
         if let Some(of) = checked.shop.head(run).of {
@@ -269,8 +275,19 @@ impl PullRow {
     }
 }
 
-/// Feet and inches.
-pub fn feet(inches: Rational) -> String {
+/// Feet and inches; between two ends, whole feet.
+pub fn feet(length: Bounds) -> String {
+    let Bounds { least, most } = length;
+    match (least.over(Rational::whole(12)), most.over(Rational::whole(12))) {
+        _ if length.is_exact() => exact_feet(least),
+        (Some(low), Some(high)) if low.floor() < high.ceiling() && high >= Rational::ONE => {
+            format!("{} to {} ft", low.floor(), high.ceiling())
+        }
+        _ => format!("{} to {}", exact_feet(least), exact_feet(most)),
+    }
+}
+
+fn exact_feet(inches: Rational) -> String {
     let whole = inches.over(Rational::whole(12)).map_or(0, Rational::floor);
     let rest = inches.minus(Rational::whole(whole * 12)).unwrap_or(Rational::ZERO);
     match (whole, rest == Rational::ZERO) {

@@ -2,6 +2,7 @@
 
 use super::{PullRow, RunSheet, Writer, feet, rank};
 use crate::quantity::{Rational, Scale};
+use crate::report::loose::{self, Bounds};
 use crate::report::teller::Teller;
 use crate::shop::{ItemRef, Shop, Value};
 use crate::wiring::{JointKind, RunWire};
@@ -50,12 +51,8 @@ impl Writer<'_> {
     pub(super) fn stretches(&self, line: ItemRef, first: ItemRef) -> Option<RunSheet> {
         let wires = self.checked.wiring.runs.get(first.index as usize)?;
         let tail = self.slack.panel.and_then(|tail| tail.times(Rational::whole(2)));
-        let length = self.length(line);
-        let cut = length.zip(tail).and_then(|(length, tail)| length.plus(tail));
-        let what = match length {
-            Some(length) => format!("all its stretches, {}", feet(length)),
-            None => "all its stretches, length not said".to_string(),
-        };
+        let cut = loose::of(self.checked, line).zip(tail).and_then(|(length, tail)| length.plus(Bounds::exact(tail)));
+        let what = format!("all its stretches, {}", self.length(line));
         let rows = wires.wires.iter().map(|wire| PullRow { cut, passes: Vec::new(), ..self.pull(first, wire) });
         (!wires.wires.is_empty()).then(|| RunSheet {
             run: self.name(line),
@@ -99,18 +96,14 @@ impl Writer<'_> {
             (Some(size), None) => parts.push(size),
             (None, None) => parts.push("raceway or cable not said".into()),
         }
-        match self.length(run) {
-            Some(length) => parts.push(feet(length)),
-            None => parts.push("length not said".into()),
-        }
+        parts.push(self.length(run));
         parts.join(", ")
     }
 
-    fn length(&self, run: ItemRef) -> Option<Rational> {
-        match self.checked.shop.value(run, name::LENGTH) {
-            Value::Number(n) => Some(n),
-            _ => None,
-        }
+    /// `12 ft`, `8 to 12 ft`, `27 to 33 ft by eye`.
+    fn length(&self, item: ItemRef) -> String {
+        let by_eye = if self.checked.shop.by_eye.contains_key(&item) { " by eye" } else { "" };
+        loose::of(self.checked, item).map_or("length not said".into(), |length| format!("{}{by_eye}", feet(length)))
     }
 
     fn number(&self, item: ItemRef, word: NameId, scale: Scale) -> Option<String> {
@@ -146,9 +139,9 @@ impl Writer<'_> {
     }
 
     /// The boxes through which a wire goes uncut, and its length with what is left over.
-    fn cut(&self, run: ItemRef, wire: &RunWire) -> (Vec<String>, Option<Rational>) {
+    fn cut(&self, run: ItemRef, wire: &RunWire) -> (Vec<String>, Option<Bounds>) {
         let mut passes = Vec::new();
-        let mut cut = self.length(run);
+        let mut cut = loose::of(self.checked, run);
         let places = self.boxes_of.get(&run).map(Vec::as_slice).unwrap_or_default();
         for wires in places.iter().filter_map(|p| self.checked.wiring.boxes.get(*p)) {
             let Some(joint) = wires.joints.iter().find(|j| j.net == wire.net && j.runs.contains(&run)) else {
@@ -164,7 +157,7 @@ impl Writer<'_> {
                 (false, Kind::Disconnect | Kind::Equipment) => self.slack.machine,
                 (false, _) => self.slack.boxed,
             };
-            cut = cut.zip(left).and_then(|(cut, left)| cut.plus(left));
+            cut = cut.zip(left).and_then(|(cut, left)| cut.plus(Bounds::exact(left)));
         }
         (passes, cut)
     }
