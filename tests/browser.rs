@@ -90,6 +90,14 @@ fn chromium(folder: &Folder, args: &[&str], file: &Path) -> String {
 
 /// What the measuring script finds in a page of this width: one fault a line, then `measured N texts`.
 fn faults(folder: &Folder, html: &str, width: u32, style: &str) -> Vec<String> {
+    let (mut lines, count) = measured(folder, html, width, style);
+    assert!(count > 300, "only {count} texts were measured");
+    lines.sort();
+    lines
+}
+
+/// The same, and how many texts were measured.
+fn measured(folder: &Folder, html: &str, width: u32, style: &str) -> (Vec<String>, u32) {
     // The packet itself lets nothing run: the copy may.
     let closed = html.find("<meta http-equiv").unwrap();
     let end = closed + html[closed..].find('>').unwrap() + 1;
@@ -104,8 +112,7 @@ fn faults(folder: &Folder, html: &str, width: u32, style: &str) -> Vec<String> {
     let mut lines: Vec<String> = found.lines().map(str::to_string).filter(|l| !l.is_empty()).collect();
     let measured = lines.pop().unwrap_or_default();
     let count: u32 = measured.trim_start_matches("measured ").trim_end_matches(" texts").parse().expect(&measured);
-    assert!(count > 300, "{measured}");
-    lines
+    (lines, count)
 }
 
 /// As wide as a sheet of letter paper at 96 dots an inch, with a margin; as wide as a phone.
@@ -180,6 +187,75 @@ fn hostile_names_stay_in_their_places() {
         let found = faults(&folder, &html, width, "");
         assert!(found.is_empty(), "{width}: {} faults:\n{}", found.len(), found[..found.len().min(20)].join("\n"));
     }
+}
+
+/// A panel and boxes, each hung by chance on one before it, with names by chance long or short.
+fn tree(boxes: usize, start: u64) -> String {
+    let mut state = start.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+    let mut below = |top: usize| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as usize % top.max(1)
+    };
+    let mut plan = String::from(
+        "supply house: service 200 A\nfeeder F1 from house to P1: breaker 60 A\npanel P1: bus 100 A, all drawn\n",
+    );
+    let mut names: Vec<String> = vec!["P1".into()];
+    for i in 1..=boxes {
+        let name = format!("B{i}{}", ["", "-north", "-by-the-roll-up-door"][below(3)]);
+        let from = &names[below(names.len().min(12)) + names.len().saturating_sub(12)];
+        let size = ["1/2 in EMT", "3/4 in EMT", "1 in PVC-40", "cable 12/2 NM-B"][below(4)];
+        plan += &format!("box {name}: 4 in square, 2-1/8 in deep, holds R{i}\nreceptacle R{i}: 5-20R, duplex\n");
+        plan += &format!("run {from} to {name}: {size}, {} ft\n", 1 + below(60));
+        names.push(name);
+    }
+    for (i, part) in (1..=boxes).collect::<Vec<_>>().chunks(7).enumerate() {
+        let fed: Vec<String> = part.iter().map(|n| format!("R{n}")).collect();
+        plan += &format!("circuit C{}: breaker 20 A, wire 12 AWG Cu, feeds {}\n", i + 1, fed.join(" then "));
+    }
+    plan
+}
+
+/// Ten plans of 5 to 60 boxes made by chance, and one of 300: no text on another, none outside of its sheet, every box
+/// drawn, and no sheet higher than a page.
+#[test]
+fn plans_of_many_boxes_are_drawn_whole() {
+    if !has_browser() {
+        return;
+    }
+    let folder = Folder::new("boxes");
+    let mut body = String::new();
+    for (start, boxes) in [5, 11, 17, 23, 29, 36, 42, 48, 54, 60, 300].into_iter().enumerate() {
+        let file = folder.path("many.shop");
+        std::fs::write(&file, tree(boxes, start as u64 + 1)).unwrap();
+        for diagram in ["one-line", "map"] {
+            let out = Command::new(env!("CARGO_BIN_EXE_ringout"))
+                .args(["drawing", "--diagram", diagram])
+                .arg(&file)
+                .output()
+                .unwrap();
+            let svg = String::from_utf8(out.stdout).unwrap();
+            let svg = svg.split_once("?>").unwrap().1;
+            if diagram == "map" {
+                let told: String = svg.split("<desc").skip(1).map(|d| d.split("</desc>").next().unwrap()).collect();
+                for i in 1..=boxes {
+                    assert!(
+                        told.contains(&format!(" to B{i}:")) || told.contains(&format!(" to B{i}-")),
+                        "B{i} of {boxes}"
+                    );
+                }
+            }
+            for high in svg.split("<svg ").skip(1).filter(|s| s.starts_with("xmlns") && s.contains("height=\"")) {
+                let high = high.split_once("height=\"").unwrap().1.split_once('"').unwrap().0;
+                let inches = high.strip_suffix("in").and_then(|n| n.parse::<f64>().ok());
+                assert!(inches.is_none_or(|n| n <= 808.0 / 96.0 + 0.01), "{boxes} boxes, {diagram}: {high}");
+            }
+            body += &format!("<div class=sheet style='display:inline-block'>{svg}</div>\n");
+        }
+    }
+    let html = format!("<html><head><meta http-equiv=x></head><body>{body}</body></html>");
+    let (found, count) = measured(&folder, &html, SHEET, "");
+    assert!(count > 3000, "only {count} texts");
+    assert!(found.is_empty(), "{} faults of {count}:\n{}", found.len(), found[..found.len().min(20)].join("\n"));
 }
 
 /// The text of each page of a print.

@@ -3,31 +3,10 @@
 #[path = "common/program.rs"]
 mod program;
 
-use program::{Folder, err, out, ringout, status};
+use program::{Folder, RULE, err, out, ringout, status};
 use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
-
-/// One rule, so that these tests hang on no figure of the built-in pack.
-const RULE: &str = "\
-rule tall-panel \"Panels stand high enough\"
-  why     A panel at knee height is kicked.
-  cites   NEC 2014 to NEC 2026: 1.1, memory
-  figures memory
-  stage   final
-  level   required
-  value   height: at least 10 in
-  for     each panel p
-  where   there \"a panel\": yes
-  needs   high \"height\": p.handle-height within height
-  else    \"{p} stands too low\"
-  example pass
-    panel P1: 20 in up
-  example attention at P1
-    panel P1: 5 in up
-  example unknown missing handle-height
-    panel P1
-";
 
 struct Rules(Folder);
 
@@ -284,7 +263,7 @@ fn rules_check_runs_the_examples() {
     folder.0.write("one.rule", RULE.replace("panel P1: 20 in up", "panel P1: 2 in up").as_bytes());
     let wrong = ringout(&["rules", "check", "--rules", &dir], "");
     assert_eq!(status(&wrong), 2);
-    assert!(err(&wrong).contains("one.rule:12:"), "{}", err(&wrong));
+    assert!(err(&wrong).contains("one.rule:13:"), "{}", err(&wrong));
     folder.0.write("one.rule", RULE.replace("handle-height within", "handle-hieght within").as_bytes());
     let misspelt = ringout(&["rules", "check", "--rules", &dir], "");
     assert_eq!(status(&misspelt), 2);

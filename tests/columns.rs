@@ -5,24 +5,13 @@
 //! stand under the word as it is seen. The expected columns are counted here, character by
 //! character, from a mark in the text: no index of lines, no bytes.
 
+#[path = "common/program.rs"]
+mod program;
+
+use program::RULE;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-
-/// One rule, so that these tests hang on no figure of the built-in pack.
-const RULE: &str = "\
-rule tall-panel \"Panels stand high enough\"
-  why     A panel at knee height is kicked.
-  cites   NEC 2014 to NEC 2026: 1.1, memory
-  figures memory
-  stage   final
-  level   required
-  value   height: at least 10 in
-  for     each panel p
-  needs   high \"height\": p.handle-height within height
-  points  p.handle-height
-  else    \"{p} stands too low\"
-";
 
 /// Lines whose marked words are too low, each with something awkward before or in between: two
 /// cells wide, no cell wide, outside the first plane, joined from several characters, tabs.

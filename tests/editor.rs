@@ -623,6 +623,34 @@ fn half_typed_plans_never_end_it() {
     }
 }
 
+/// A plan that ends anywhere: every question is answered, there and on the line above.
+#[test]
+fn a_plan_cut_anywhere_is_answered() {
+    let mut editor = Editor::open(&[], &[]);
+    let uri = "file:///plans/cut.shop";
+    editor.open_text(uri, "");
+    let cuts: Vec<usize> = (1..DEMO.len()).step_by(151).filter(|cut| DEMO.is_char_boundary(*cut)).collect();
+    assert!(cuts.len() > 40, "{}", cuts.len());
+    for cut in cuts {
+        let text = &DEMO[..cut];
+        editor.change(uri, json!([{ "text": text }]));
+        let line = text.matches('\n').count();
+        let character = text.len() - text.rfind('\n').map_or(0, |end| end + 1);
+        for (line, character) in [(line, character), (line.saturating_sub(1), 3)] {
+            editor.completions(uri, line, character);
+            editor.hover(uri, line, character);
+            let place = editor.at(uri, line, character);
+            editor.ask::<lsp::DefinitionRequest>(place.clone());
+            let range = json!({ "start": place["position"], "end": place["position"] });
+            let fix = json!({ "textDocument": { "uri": uri }, "range": range, "context": { "diagnostics": [] } });
+            editor.ask::<lsp::CodeActionRequest>(fix);
+        }
+        let params = json!({ "textDocument": { "uri": uri }, "options": { "tabSize": 2, "insertSpaces": true } });
+        editor.ask::<lsp::DocumentFormattingRequest>(params);
+    }
+    editor.end();
+}
+
 /// What no editor should say is answered or passed over.
 #[test]
 fn bad_messages_never_end_it() {

@@ -9,9 +9,6 @@ use gen_lsp_types::TextEdit;
 pub fn edits(text: &Text, encoding: Encoding) -> Vec<TextEdit> {
     let old = text.as_str();
     let Ok(tidied) = plan::tidy(old) else { return Vec::new() };
-    if plan::tidy(&tidied).as_deref() != Ok(tidied.as_str()) || !plan::says_the_same(old, &tidied) {
-        return Vec::new();
-    }
     // Line ends are the editor's business: those that are there stay.
     let new = if old.contains("\r\n") { tidied.replace('\n', "\r\n") } else { tidied };
     if new == old {
@@ -24,9 +21,40 @@ pub fn edits(text: &Text, encoding: Encoding) -> Vec<TextEdit> {
     let behind: usize = pairs.take_while(|(a, b)| a == b).map(|(a, _)| a.len() + 1).sum();
     // The line end before the same lines belongs to the edit, so that it never parts CR from LF.
     let behind = behind.saturating_sub(1).min(old_rest.len()).min(new_rest.len());
-    let (old_end, new_end) = (old.len() - behind, new_rest.len() - behind);
+    let (old_end, new_end) = (old.len() - behind, new.len() - behind);
+    if !is_proved(old, &new, before, behind) {
+        return Vec::new();
+    }
     let range = text.range(before, old_end, encoding);
-    vec![TextEdit::new(range, new_rest.get(..new_end).unwrap_or("").to_string())]
+    vec![TextEdit::new(range, new.get(before..new_end).unwrap_or("").to_string())]
+}
+
+/// Whether tidying the items that change gives the same again, and says the same as before. A plan is read item by
+/// item, so the same items before and behind need no proof: somebody waits for the answer.
+fn is_proved(old: &str, new: &str, before: usize, behind: usize) -> bool {
+    let start = old.get(..before).map_or(0, |same| heads(same).last().unwrap_or(0));
+    let same = old.get(old.len() - behind..).unwrap_or("");
+    // The first line behind may be the rest of a line that changes.
+    let after = same.find('\n').map_or(same.len(), |end| end + 1);
+    let next = heads(same.get(after..).unwrap_or("")).next();
+    let kept = next.map_or(0, |head| same.len() - after - head);
+    let part = |text: &str| {
+        let part = text.get(start..text.len() - kept).unwrap_or("").trim_end_matches(['\n', '\r']);
+        format!("{}\n", part.replace("\r\n", "\n"))
+    };
+    let (old, new) = (part(old), part(new));
+    plan::tidy(&new).as_deref() == Ok(new.as_str()) && plan::says_the_same(&old, &new)
+}
+
+/// Where items begin: at lines that are neither indented nor blank nor comments.
+fn heads(text: &str) -> impl Iterator<Item = usize> {
+    let mut at = 0;
+    let lines = text.split_inclusive('\n').map(move |line| {
+        let start = at;
+        at += line.len();
+        (start, line)
+    });
+    lines.filter(|(_, line)| line.starts_with(|c: char| c.is_alphabetic())).map(|(start, _)| start)
 }
 
 #[cfg(test)]
@@ -57,6 +85,26 @@ mod tests {
             let wanted = plan::tidy(&windows).unwrap();
             let wanted = if windows.contains('\r') { wanted.replace('\n', "\r\n") } else { wanted };
             assert_eq!(tidied(&windows), wanted, "{windows:?}");
+        }
+    }
+
+    /// Whether one item that changes is proved alone or the whole plan is: the answer is the same.
+    #[test]
+    fn a_part_is_proved_as_the_whole_is() {
+        let plan_text = include_str!("../../examples/half-known.shop");
+        let lines: Vec<&str> = plan_text.lines().collect();
+        for (number, line) in lines.iter().enumerate() {
+            for spoiled in
+                [format!("{line}  "), line.replacen(' ', "   ", 1), format!("{line} # 12"), format!("\n\n\n{line}")]
+            {
+                let mut all = lines.clone();
+                all[number] = &spoiled;
+                let text = all.join("\n");
+                let Ok(whole) = plan::tidy(&text) else { continue };
+                let is_sound =
+                    plan::tidy(&whole).as_deref() == Ok(whole.as_str()) && plan::says_the_same(&text, &whole);
+                assert_eq!(tidied(&text), if is_sound { whole } else { text.clone() }, "{spoiled:?}");
+            }
         }
     }
 

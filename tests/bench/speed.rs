@@ -2,7 +2,7 @@
 //!
 //! `cargo bench` prints the table. It asserts nothing: times of a shared machine prove little. With the path of
 //! a plan (`cargo bench -- my.shop`) it says which rules take longest there; `cargo bench -- editor` asks the
-//! editor's service alone.
+//! editor's service alone, `cargo bench -- drawing` the diagrams.
 
 mod editor;
 
@@ -10,7 +10,7 @@ use ringout::law::code::RuleId;
 use ringout::law::evaluate::Judge;
 use ringout::law::verdict::Outcome;
 use ringout::law::{Options, judge};
-use ringout::report::{Depth, Look, Report, figures, text, wires};
+use ringout::report::{Depth, Look, Report, drawing, figures, text, wires};
 use ringout::text::{FileId, Sources};
 use ringout::{Rules, law, parallel, plan, shop, wiring};
 use std::fmt::Write;
@@ -43,6 +43,7 @@ fn main() {
         // The program begins itself again, to do nothing, or to check one plan and say what it held.
         Some("nothing") => {}
         Some("editor") => editor::editor(PLANS[0].1),
+        Some("drawing") => drawings(&Rules::builtin()),
         Some("hold") => hold(arguments.get(1).and_then(|n| n.parse().ok()).unwrap_or(0)),
         Some(path) if path.ends_with(".shop") => one_plan(path),
         _ => table(),
@@ -54,9 +55,36 @@ fn table() {
     stages();
     let rules = Rules::builtin();
     editor::editor(PLANS[0].1);
+    drawings(&rules);
     many_plans(&rules);
     growth(&rules);
     memory();
+}
+
+/// The diagrams of 300 boxes in a tree.
+fn drawings(rules: &Rules) {
+    let mut plan = String::from("panel P1: bus 100 A, all drawn\n");
+    for i in 1..=300 {
+        let from = if i < 4 { "P1".to_string() } else { format!("B{}", i / 3) };
+        let _ = writeln!(
+            plan,
+            "box B{i}: 4 in square, holds R{i}\nreceptacle R{i}: 5-20R\nrun {from} to B{i}: 3/4 in EMT, {i} ft"
+        );
+    }
+    for first in (1..=300).step_by(10) {
+        let fed: Vec<String> = (first..first + 10).map(|i| format!("R{i}")).collect();
+        let _ = writeln!(plan, "circuit C{first}: breaker 20 A, wire 12 AWG Cu, feeds {}", fed.join(" then "));
+    }
+    let nothing = Options { rules: Some(Vec::new()), ..Options::default() };
+    let checked = ringout::check(rules, "300 boxes", &plan, &nothing);
+    println!(
+        "300 boxes: one-line diagram {:.2?} on {} sheets, map {:.2?} on {} sheets, read and wired before in {:.2?}",
+        least(5, || drawing::one_line(rules, &checked)),
+        drawing::one_line(rules, &checked).len(),
+        least(5, || drawing::map(rules, &checked)),
+        drawing::map(rules, &checked).len(),
+        least(3, || ringout::check(rules, "300 boxes", &plan, &nothing)),
+    );
 }
 
 /// The demo's check as a process, against one that does nothing.

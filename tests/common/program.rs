@@ -6,6 +6,28 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
 
+/// One rule, so that these tests hang on no figure of the built-in pack.
+pub const RULE: &str = "\
+rule tall-panel \"Panels stand high enough\"
+  why     A panel at knee height is kicked.
+  cites   NEC 2014 to NEC 2026: 1.1, memory
+  figures memory
+  stage   final
+  level   required
+  value   height: at least 10 in
+  for     each panel p
+  where   there \"a panel\": yes
+  needs   high \"height\": p.handle-height within height
+  points  p.handle-height
+  else    \"{p} stands too low\"
+  example pass
+    panel P1: 20 in up
+  example attention at P1
+    panel P1: 5 in up
+  example unknown missing handle-height
+    panel P1
+";
+
 /// The program, about to run where the repository is.
 pub fn command(args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_ringout"));
