@@ -294,6 +294,11 @@ fn every_page_of_the_print_says_whose_it_is() {
         let sheets: Vec<&str> = html.match_indices("<section class=\"sheet").map(|(at, _)| &html[at..]).collect();
         let sheets: Vec<&str> = sheets.iter().filter_map(|s| s.split("id=\"").nth(1)?.split('"').next()).collect();
         assert!((sheets.len()..=45).contains(&pages.len()), "{name}: {} sheets on {} pages", sheets.len(), pages.len());
+        let sizes = Command::new("pdfinfo").args(["-l", "99"]).arg(folder.path("printed.pdf")).output().unwrap();
+        let sizes = String::from_utf8(sizes.stdout).unwrap();
+        let sizes: Vec<&str> = sizes.lines().filter(|l| l.contains(" size:") && l.contains("pts")).collect();
+        assert_eq!(sizes.len(), pages.len(), "{name}");
+        assert!(sizes.iter().all(|l| l.contains("612 x 792")), "{name}: not letter paper upright: {sizes:?}");
         // A sheet that is too wide would make the browser shrink every page: the foot is as large as the page's number,
         // which is outside of what shrinks.
         for (number, (foot, margin)) in heights(&folder).into_iter().enumerate() {

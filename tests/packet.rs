@@ -325,6 +325,37 @@ fn every_sheet_is_for_some_reader() {
     assert!(every.is_subset(&printed), "{printed:?}");
 }
 
+/// How much lighter or darker one gray is than white paper, as WCAG 2 reckons it (memory; 21 for black).
+fn contrast(gray: u8) -> f64 {
+    let part = f64::from(gray) / 255.0;
+    let light = if part <= 0.040_45 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
+    1.05 / (light + 0.05)
+}
+
+/// A print is read at arm's length and copied without colors: no letter under 8 points, letters at least 4.5 to 1.
+#[test]
+fn letters_are_large_and_dark_enough() {
+    assert!((contrast(0) - 21.0).abs() < 0.01 && contrast(0x99) < 3.0, "the reckoning itself");
+    let html = printed(EXAMPLES[1].1, &[Sheet::Cover]);
+    let style = html.split_once("<style>").unwrap().1.split_once("</style>").unwrap().0;
+    let sizes: Vec<f64> =
+        all(r"font(?:-size)?:[a-z0-9 ]*?([0-9.]+)pt", style).iter().map(|n| n.parse().unwrap()).collect();
+    assert!(sizes.len() > 15 && sizes.iter().all(|size| *size >= 8.0), "{sizes:?}");
+    let drawn: Vec<f64> = all(r"font-size:([0-9.]+)px", style).iter().map(|n| n.parse().unwrap()).collect();
+    assert!(drawn.len() > 3 && drawn.iter().all(|size| *size >= 11.0 - 0.4), "{drawn:?}");
+    let inks = all(r"(?:--ink|--soft|[;{]color|fill):(#[0-9a-f]+)", style);
+    assert!(inks.len() > 3, "{inks:?}");
+    for ink in inks.iter().filter(|ink| *ink != "#fff" && *ink != "#e6e6e6") {
+        let digits = ink.trim_start_matches('#');
+        let pairs: Vec<String> = match digits.len() {
+            3 => digits.chars().map(|c| format!("{c}{c}")).collect(),
+            _ => (0..3).map(|n| digits[2 * n..2 * n + 2].to_string()).collect(),
+        };
+        assert!(pairs.iter().all(|pair| *pair == pairs[0]), "{ink} is no gray");
+        assert!(contrast(u8::from_str_radix(&pairs[0], 16).unwrap()) >= 4.5, "{ink}");
+    }
+}
+
 /// A sheet with nothing on it is left out, and the cover says so; asked for by name, it says it itself.
 #[test]
 fn a_sheet_with_nothing_on_it_says_why() {

@@ -48,27 +48,62 @@ fn named(name: &Path) -> PathBuf {
     }
 }
 
+/// How often a question is asked whose answer can't be used.
+const TRIES: usize = 3;
+
 /// A few plain questions; an empty answer leaves a blank in the plan.
 fn ask(input: &mut impl BufRead, out: &mut impl Write) -> io::Result<Answers> {
     writeln!(out, "Press Enter where you don't know: the plan then has a blank, and `ringout check` asks.")?;
-    let mut question = |text: &str| -> io::Result<String> {
-        write!(out, "{text} ")?;
-        out.flush()?;
-        let mut line = String::new();
-        input.read_line(&mut line)?;
-        Ok(line.trim().to_string())
-    };
+    let yes_or_no = "That is neither yes nor no: type y or n, or press Enter.";
+    let number = "That is no number of feet: type one such as 60, or press Enter.";
     Ok(Answers {
-        title: question("What do you call the building?")?,
-        is_apart: yes_no(&question("Does it stand apart from the house (y or n)?")?),
-        has_panel: yes_no(&question(
+        title: question(input, out, "What do you call the building?")?,
+        is_apart: usable(input, out, "Does it stand apart from the house (y or n)?", yes_or_no, yes_no)?,
+        has_panel: usable(
+            input,
+            out,
             "Will it have a panel of its own (y), or one circuit straight from the house (n)?",
+            yes_or_no,
+            yes_no,
+        )?,
+        feet: usable(input, out, "How many feet do the wires go from the house to it?", number, feet)?,
+        edition: question(input, out, "Which edition of the code does your office go by, such as 2023?")?,
+        state: question(input, out, "In which state is it?")?,
+        machines: list(&question(
+            input,
+            out,
+            "Which machines, with commas, such as: welder, air compressor, table saw?",
         )?),
-        feet: feet(&question("How many feet do the wires go from the house to it?")?),
-        edition: question("Which edition of the code does your office go by, such as 2023?")?,
-        state: question("In which state is it?")?,
-        machines: list(&question("Which machines, with commas, such as: welder, air compressor, table saw?")?),
     })
+}
+
+fn question(input: &mut impl BufRead, out: &mut impl Write, text: &str) -> io::Result<String> {
+    write!(out, "{text} ")?;
+    out.flush()?;
+    let mut line = String::new();
+    input.read_line(&mut line)?;
+    Ok(line.trim().to_string())
+}
+
+/// An answer that can be used, asked for again with a hint; none where nothing or nothing of use is typed.
+fn usable<T>(
+    input: &mut impl BufRead,
+    out: &mut impl Write,
+    text: &str,
+    hint: &str,
+    read: fn(&str) -> Option<T>,
+) -> io::Result<Option<T>> {
+    for _ in 0..TRIES {
+        let answer = question(input, out, text)?;
+        if answer.is_empty() {
+            return Ok(None);
+        }
+        match read(&answer) {
+            Some(value) => return Ok(Some(value)),
+            None => writeln!(out, "{hint}")?,
+        }
+    }
+    Ok(None)
 }
 
 /// Yes or no; anything else is no answer, and nothing is guessed from it.
@@ -103,7 +138,7 @@ mod tests {
         welder, air compressor, mini-split, table saw, planer, lathe, mill, grinder, dust collector, heater, kiln, \
         car charger, door opener, plasma cutter, band saw\n";
     const SMALL: &str = "Shed\nyes\nno\n25\n\nOhio\nheater\n";
-    const ODD: &str = "a \"quoted\" #name\nperhaps\n?\nsixty feet\n1999\n12 #\n\"x\", #, a: b,,welder\n";
+    const ODD: &str = "a \"quoted\" #name\nperhaps\n\n?\n?\n?\nsixty feet\n\n1999\n12 #\n\"x\", #, a: b,,welder\n";
 
     /// Whatever is answered, every line of the plan can be read, it is in its canonical form, and there is
     /// something to ask. No fact that nobody gave is in it, so nothing of it can pass for the owner's word.
@@ -158,6 +193,8 @@ mod tests {
         assert!(!small.contains("P1") && !small.contains("feeder"), "{small}");
         let odd = answered(ODD);
         assert_eq!((odd.is_apart, odd.has_panel, odd.feet), (None, None, None), "nothing is guessed");
+        let second = answered("Barn\nmaybe\ny\n");
+        assert_eq!(second.is_apart, Some(true), "what can't be used is asked again");
         assert_eq!(answered(""), Answers::default(), "an input that ends answers nothing");
     }
 }
