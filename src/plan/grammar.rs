@@ -1,13 +1,11 @@
 //! From pest's pairs to [`syntax`](super::syntax). What pest knows ends here.
 
+use super::gather::Gathered;
 use super::syntax::{Phrase, Token, TokenKind};
-use super::wording;
+use super::{scan, wording};
 use crate::text::{FileId, Problem, Span};
 use pest::Parser;
 use pest::iterators::{Pair, Pairs};
-
-/// How deep colons may nest: `footing: steel: …`. Nobody needs three.
-const DEPTH: usize = 8;
 
 #[derive(pest_derive::Parser)]
 #[grammar = "../grammar/plan.pest"]
@@ -32,7 +30,7 @@ impl At {
 }
 
 /// A line taken apart. Phrases that hold something unreadable are in `faults` instead.
-#[derive(Default)]
+#[derive(Debug, Default)]
 pub(super) struct Parts {
     pub head: Vec<Token>,
     /// Whether a colon ends the head.
@@ -48,6 +46,7 @@ pub(super) struct Parts {
 }
 
 /// Something that can't be read: the problem, and what goes unread with it.
+#[derive(Debug)]
 pub(super) struct Fault {
     pub problem: Problem,
     pub unread: Span,
@@ -56,7 +55,7 @@ pub(super) struct Fault {
 
 /// Takes a line at the left edge apart.
 pub(super) fn item_line(at: At, line: &str) -> Result<Parts, Problem> {
-    parse(at, line, Rule::item_line)
+    scan::line(at, line, true).map_or_else(|| parse(at, line, Rule::item_line), Ok)
 }
 
 /// Takes a line apart that begins with a word and goes on with phrases.
@@ -66,27 +65,24 @@ pub(super) fn assumption(at: At, line: &str) -> Result<Parts, Problem> {
 
 /// Takes an indented line apart.
 pub(super) fn added_line(at: At, line: &str) -> Result<Parts, Problem> {
-    parse(at, line, Rule::added_line)
+    scan::line(at, line, false).map_or_else(|| parse(at, line, Rule::added_line), Ok)
 }
 
 fn parse(at: At, line: &str, rule: Rule) -> Result<Parts, Problem> {
     let unreadable = || Problem::error(at.span(0, line.len()), "this line can't be read");
     // The grammar takes any text; only a limit of the parser itself can stop it.
     let root = PlanParser::parse(rule, line).map_err(|_| unreadable())?.next().ok_or_else(unreadable)?;
-    let mut parts = Parts { end: line.trim_end_matches(is_blank).len(), ..Parts::default() };
+    let mut parts = Parts::default();
     for pair in root.into_inner() {
         match pair.as_rule() {
             Rule::head | Rule::assume => parts.read_head(at, pair.into_inner()),
             Rule::colon => parts.has_colon = true,
             Rule::phrases => parts.read_phrases(at, pair.into_inner()),
-            Rule::comment => {
-                let start = pair.as_span().start();
-                parts.comment = Some(start);
-                parts.end = line.get(..start).unwrap_or("").trim_end_matches(is_blank).len();
-            }
+            Rule::comment => parts.comment = Some(pair.as_span().start()),
             _ => {}
         }
     }
+    parts.end_in(line);
     Ok(parts)
 }
 
@@ -95,17 +91,13 @@ pub(super) fn is_blank(c: char) -> bool {
     c == '\t' || (c.is_whitespace() && !c.is_control() && !matches!(c, '\u{2028}' | '\u{2029}'))
 }
 
-/// Phrases behind one colon, being gathered.
-#[derive(Default)]
-struct Level {
-    phrases: Vec<Phrase>,
-    /// Whether the last phrase was refused; what a colon behind it owns is then unread too.
-    lost: Option<Span>,
-    /// Whether a comma or nothing stands before: a colon here has no phrase to belong to.
-    is_fresh: bool,
-}
-
 impl Parts {
+    /// Sets where the line ends, once it is clear where its comment begins.
+    pub fn end_in(&mut self, line: &str) {
+        let code = self.comment.and_then(|start| line.get(..start)).unwrap_or(line);
+        self.end = code.trim_end_matches(is_blank).len();
+    }
+
     fn read_head(&mut self, at: At, pairs: Pairs<'_, Rule>) {
         for pair in pairs {
             let span = at.of(&pair);
@@ -117,66 +109,20 @@ impl Parts {
     }
 
     fn read_phrases(&mut self, at: At, pairs: Pairs<'_, Rule>) {
-        let mut levels = vec![Level { is_fresh: true, ..Level::default() }];
+        let mut gathered = Gathered::new(self);
         for pair in pairs {
             let span = at.of(&pair);
-            self.phrases_span = Some(self.phrases_span.map_or(span, |s| s.to(span)));
-            let depth = levels.len();
-            let Some(level) = levels.last_mut() else { return };
             match pair.as_rule() {
-                Rule::comma => level.is_fresh = true,
-                Rule::colon if level.is_fresh => {
-                    let problem = Problem::error(span, "nothing stands before this colon")
-                        .help("a colon belongs to the word before it: `clear: 36 in deep, 30 in wide`");
-                    self.faults.push(Fault { problem, unread: span, in_head: false });
-                }
-                Rule::colon if depth > DEPTH => {
-                    let problem = Problem::error(span, "too many colons inside one another")
-                        .help("a colon owns the rest of its line; write the other phrases on lines of their own");
-                    self.faults.push(Fault { problem, unread: span, in_head: false });
-                    level.is_fresh = true;
-                }
-                Rule::colon => levels.push(Level { is_fresh: true, ..Level::default() }),
+                Rule::comma => gathered.comma(span),
+                Rule::colon => gathered.colon(span),
                 _ => {
-                    level.is_fresh = false;
                     let mut read = Vec::new();
                     let fault = pair.into_inner().find_map(|p| tokens(at, p, &mut read).err());
-                    level.lost = fault.is_some().then_some(span);
-                    match fault {
-                        Some(problem) => self.faults.push(Fault { problem, unread: span, in_head: false }),
-                        None if read.is_empty() => {}
-                        None => level.phrases.push(Phrase { tokens: read, owned: None, span }),
-                    }
+                    gathered.phrase(span, fault.map_or(Ok(read), Err));
                 }
             }
         }
-        while let Some(level) = levels.pop() {
-            match levels.last_mut() {
-                Some(owner) => self.close(owner, level),
-                None => self.phrases = level.phrases,
-            }
-        }
-    }
-
-    /// Gives the phrases behind a colon to the phrase before it.
-    fn close(&mut self, owner: &mut Level, level: Level) {
-        let span = level.phrases.last().map(|p| p.span);
-        match (owner.lost, owner.phrases.last_mut()) {
-            (Some(lost), _) => {
-                let unread = span.map_or(lost, |s| lost.to(s));
-                let known = self.faults.iter_mut().find(|f| f.unread == lost);
-                if let Some(fault) = known {
-                    fault.unread = unread;
-                }
-            }
-            (None, Some(phrase)) => {
-                if let Some(span) = span {
-                    phrase.span = phrase.span.to(span);
-                }
-                phrase.owned = Some(level.phrases);
-            }
-            (None, None) => {}
-        }
+        gathered.finish();
     }
 }
 
@@ -224,4 +170,119 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
     };
     to.push(Token { kind, text: text.trim_end_matches('.').to_string(), span });
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::FileId;
+    use proptest::prelude::*;
+
+    /// The same from the scanner, where it takes the line, as from the grammar.
+    fn hold(line: &str) -> bool {
+        let at = At { file: FileId(3), start: 40 };
+        let mut is_taken = true;
+        for (is_item, rule) in [(true, Rule::item_line), (false, Rule::added_line)] {
+            let Some(scanned) = scan::line(at, line, is_item) else {
+                is_taken = false;
+                continue;
+            };
+            let parsed = parse(at, line, rule).unwrap();
+            assert_eq!(format!("{scanned:#?}"), format!("{parsed:#?}"), "{line:?}");
+        }
+        is_taken
+    }
+
+    /// Lines of whole plans; the quick way is worth having only where it takes most of them.
+    #[test]
+    fn scanner_reads_plans_as_the_grammar_does() {
+        let plans = [
+            include_str!("../../examples/larkspur.shop"),
+            include_str!("../../examples/half-known.shop"),
+            include_str!("../../examples/sound.shop"),
+            include_str!("../../grammar/README.md"),
+        ];
+        let lines: Vec<&str> =
+            plans.iter().flat_map(|plan| plan.lines()).map(|l| l.trim_start_matches(is_blank)).collect();
+        let taken = lines.iter().filter(|line| hold(line)).count();
+        let of_demo = plans[0].lines().map(|l| l.trim_start_matches(is_blank));
+        let (all, quick) = of_demo.fold((0, 0), |(all, quick), line| (all + 1, quick + usize::from(hold(line))));
+        assert!(taken > lines.len() / 2 && quick * 10 > all * 8, "{taken} of {}, {quick} of {all}", lines.len());
+    }
+
+    /// Pieces that meet in plans, and all that has a meaning of its own between letters and digits.
+    fn piece() -> impl Strategy<Value = String> {
+        let some = [
+            "feeds",
+            "Holds",
+            "by",
+            "way",
+            "of",
+            "assume",
+            "R1",
+            "5-20R",
+            "12/2",
+            "3/4",
+            "1/2",
+            "2-1/8",
+            "2027-04-10",
+            "1/0",
+            "120/240",
+            "10,000",
+            "14'",
+            "36\"",
+            "#4",
+            "# 4",
+            "#",
+            "\"a b\"",
+            "\"",
+            "“a”",
+            "%",
+            "20%",
+            "×",
+            "maker's",
+            "a.b",
+            "..",
+            "../a",
+            ".5",
+            "0.75",
+            "1.",
+            "A.",
+            "-10",
+            "−1",
+            "+",
+            "\\",
+            "_",
+            "é",
+            "²",
+            "½",
+            "\u{a0}",
+            "\t",
+            "(",
+            ",",
+            ":",
+            " ",
+        ];
+        prop_oneof![
+            prop::sample::select(some.map(String::from).to_vec()),
+            "[0-9]{1,4}",
+            "[A-Za-z]{1,3}",
+            "[-/._'’+a-z0-9\\\\,:#\" %×²é]{1,6}",
+            Just(" ".to_string()),
+        ]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(4096))]
+
+        #[test]
+        fn scanner_reads_any_line_as_the_grammar_does(pieces in prop::collection::vec(piece(), 0..12)) {
+            hold(&pieces.concat());
+        }
+
+        #[test]
+        fn scanner_reads_any_row_as_the_grammar_does(pieces in prop::collection::vec(piece(), 0..12)) {
+            hold(&pieces.join(" "));
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! Reading `.shop` text into [`syntax`]. pest stays inside.
 
 mod bytes;
+mod gather;
 mod glued;
 mod grammar;
 mod near;
@@ -8,6 +9,7 @@ mod near_misses;
 mod phrase;
 mod read;
 mod same;
+mod scan;
 pub mod syntax;
 mod tidy;
 mod wording;
