@@ -1,7 +1,7 @@
 //! A quick way through plain lines.
 //!
 //! Nearly all lines of a plan are ASCII words, whole and decimal numbers, commas and colons. They are taken
-//! apart here, in a fifteenth of the grammar's time; a line with anything else in it is left to the grammar,
+//! apart here, in a fifth of the grammar's time; a line with anything else in it is left to the grammar,
 //! whole. What this gives is what the grammar gives, byte for byte, which the tests beside the grammar prove.
 
 use super::gather::Gathered;
