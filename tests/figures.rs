@@ -92,10 +92,18 @@ fn figures_equal_the_hand_worked_ones() {
                 format!("{plan} {about} {name}"),
                 format!("sheet says {value} {unit}, pack says {}", figure.text),
             );
+            let reason = known.get(&format!("{plan} {about} {name}")).map_or("", String::as_str);
+            if reason.contains("a range") {
+                let (least, most) = figure.bounds.unwrap_or_else(|| panic!("no range: {line}"));
+                let sheet: f64 = value.parse().unwrap();
+                assert!(amount(least, unit) <= sheet && sheet <= amount(most, unit), "the sheet is beside it: {line}");
+                assert!(!figure.missing.is_empty(), "nobody is asked: {line}");
+            }
         }
     }
     for (row, reason) in &known {
         assert!(reason.len() > 20, "{row} differs without a reason");
+        assert!(reason.contains("NEC 2023 ") || reason.ends_with("no source"), "{row}: the reason has no source");
     }
     let new: Vec<String> =
         differ.iter().filter(|(k, _)| !known.contains_key(*k)).map(|(k, v)| format!("{k}: {v}")).collect();

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use ringout::report::{Look, text, wires};
+use ringout::report::{Depth, Look, Report, text, wires};
 use ringout::{Checked, Rules, law};
 use std::collections::BTreeMap;
 
@@ -143,4 +143,23 @@ fn a_length_by_eye_has_two_ends() {
     assert!(wire["cut"].is_null() && wire["cut_between"] == serde_json::json!([31.0, 37.0]), "{wire}");
     let schema = serde_json::from_str(include_str!("../grammar/wires.schema.json")).unwrap();
     assert!(jsonschema::validator_for(&schema).unwrap().is_valid(&document));
+}
+
+/// A line that could not be read may say that something was found wrong. It is no lacking wire: that is asked only
+/// where something was pulled, and less than the plan needs.
+#[test]
+fn a_lacking_wire_is_asked_only_where_something_was_pulled() {
+    let rules = Rules::builtin();
+    let asked = |plan: &str| -> Vec<String> {
+        let checked = ringout::check(&rules, "plan", plan, &law::Options::default());
+        let report = Report::of(&rules, &checked, Depth::Verdicts);
+        report.questions.into_iter().map(|q| q.ask).filter(|q| q.contains("wire is lacking")).collect()
+    };
+    let plan = "shop \"x\"\n  code NEC 2023\nsupply house\n  120/240 V, 1-phase\nfeeder F1 from house to P1\npanel P1\n\
+                box B1: 4 in square, holds S1\nbox B2: 4 in square, holds L1\nrun P1 to B1: 1/2 in EMT, 9 ft\n\
+                run B1 to B2: 1/2 in EMT, 9 ft\nswitch S1: single-pole\nlight L1: LED, 40 W\n\
+                circuit C1: breaker 15 A, wire 14 AWG Cu THWN-2, equipment ground by raceway, feeds L1 through S1";
+    assert_eq!(asked(&format!("{plan}, some new thing that nobody knows\nsomething strange\n")), Vec::<String>::new());
+    let short = format!("{plan}\npulled B1 to B2: 1 x 14 AWG Cu bare\n");
+    assert_eq!(asked(&short).len(), 1, "two wires lack there");
 }

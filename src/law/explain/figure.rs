@@ -14,7 +14,7 @@ use crate::law::evaluate::reader::{Careful, Fact, Noting};
 use crate::law::evaluate::split::split;
 use crate::law::verdict::{Lean, Missing, Why};
 use crate::quantity::{Quantity, Rational, Scale};
-use crate::shop::{ItemRef, Shop, Value};
+use crate::shop::{ItemRef, Range, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Type, name};
 
@@ -187,15 +187,23 @@ fn candidates(
         if (2..=CANDIDATES_CAP).contains(&pieces.len()) {
             let what = format!("{} of {}", noun(ground.code.vocabulary.text(fact.1)), ground.shop.called(fact.0));
             let ty = ground.type_of(fact.0.kind, fact.1);
-            let told = pieces.into_iter().map(|(value, text)| Candidate {
-                what: what.clone(),
-                answer: show::value(ground.code, ground.shop, ty, &value),
-                text,
+            let told = pieces.into_iter().filter(|(value, _)| !is_between_counts(ty, value)).map(|(value, text)| {
+                Candidate { what: what.clone(), answer: show::value(ground.code, ground.shop, ty, &value), text }
             });
             return told.collect();
         }
     }
     Vec::new()
+}
+
+/// Whether it lies between two neighboring whole numbers, of which both are answers of their own: nobody counts so.
+fn is_between_counts(ty: Option<Type>, value: &Value) -> bool {
+    match value {
+        Value::Range(Range { low: Some(low), high: Some(high), low_is_open: true, high_is_open: true }) => {
+            ty == Some(Type::Quantity(Scale::NUMBER)) && low.is_whole() && low.plus(Rational::ONE) == Some(*high)
+        }
+        _ => false,
+    }
 }
 
 /// Parts the values of one fact until each set gives one figure, or no longer can be parted.

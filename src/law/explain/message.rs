@@ -6,7 +6,7 @@ use crate::law::evaluate::ground::Ground;
 use crate::law::evaluate::memo::Memo;
 use crate::law::evaluate::moment::Now;
 use crate::law::verdict::{Missing, Verdict};
-use crate::shop::{ItemRef, Shop, Value};
+use crate::shop::{How, ItemRef, Shop, Value};
 use crate::words::Type;
 
 /// A message with its holes filled for one verdict: items as `receptacle R1`, quantities with
@@ -67,10 +67,14 @@ pub fn question_of(code: &Code, shop: &Shop, missing: Missing) -> String {
     let Some(word) = code.vocabulary.word(item.kind, name) else {
         return format!("What is the {} of {called}?", noun(code.vocabulary.text(name)));
     };
+    let text = code.vocabulary.text(name);
+    // What somebody found is open here only because it may stand in what could not be read.
+    if matches!(word.ty, Type::Choices(_)) && shop.source(item, name).how == How::Unread {
+        return format!("A part of what the plan says of {called} could not be read: does it name {}?", noun(text));
+    }
     if let Some(question) = &word.question {
         return question.replace("{item}", &called);
     }
-    let text = code.vocabulary.text(name);
     match word.ty {
         _ if word.is_part && *shop.fact(item, name) == Value::Unknown => ask(&called, &format!("has-{text}")),
         Type::YesNo => ask(&called, text),

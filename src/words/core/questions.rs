@@ -56,6 +56,8 @@ pub(super) const QUESTIONS: &[(Kinds, NameId, &str)] = &[
     (kinds!(Run), name::UNDER, "What lies over {item}: lawn, a drive, a slab, a street?"),
     (kinds!(Run), name::IS_EXPOSED, "Is {item} in the open, or behind a finish?"),
     (kinds!(Circuit Run Receptacle Switch Light Device Equipment), name::WIRING_FAULTS, "A wire is lacking on the way of {item}: which one, or what does not work there? Try it with a tester before the wall is closed."),
+    (kinds!(Box), name::STUDS, "Does a lamp hang on a threaded stud or hickey in {item}, and how many of these are there?"),
+    (kinds!(Box), name::HAS_CLAMPS, "Are there cable clamps inside {item}?"),
     (kinds!(Run), name::IS_THROUGH_FRAMING, "Does {item} go through holes in studs or joists?"),
     (kinds!(Run), name::HAS_PLATE, "Are there steel plates over {item}?"),
     (kinds!(Run), name::IS_UNDER_ROOF_DECK, "Does {item} run under the roof deck?"),
