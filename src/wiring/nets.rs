@@ -118,6 +118,13 @@ pub struct Net {
     pub(super) behind: Option<u32>,
 }
 
+impl Net {
+    /// Whether it hangs on the load terminals of a ground-fault device.
+    pub fn is_behind(&self) -> bool {
+        self.behind.is_some()
+    }
+}
+
 /// What a net is made of in a run: what the run names wins, then what its circuit names; a shared
 /// neutral is as large as the largest of its circuits asks.
 pub(super) fn wire_of(shop: &Shop, run: ItemRef, net: &Net) -> Kinds {

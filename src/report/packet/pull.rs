@@ -78,7 +78,7 @@ fn conductor(wire: &PullRow) -> Markup {
             td { (tick()) }
             td { (wire.count) " x " @match &wire.size { Some(size) => (size), None => span.blank.short {} } " " (wire.kind) }
             td { @if !wire.is_sure { "perhaps: " } (wire.what()) @if !wire.circuits.is_empty() { " of " (wire.circuits.join(", ")) } }
-            td { (wire.color) }
+            td { (wire.look()) }
             td.number { @match wire.cut { Some(cut) => (feet(cut)), None => span.blank.short {} } }
             td { (wire.goes()) }
         }

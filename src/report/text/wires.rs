@@ -48,11 +48,11 @@ fn pull_list(page: &mut Page, run: &RunSheet, sources: &Sources) {
         let size = wire.size.as_deref().unwrap_or("size not said");
         let pull = format!("{} x {size}", wire.count);
         let cut = wire.cut.map_or("length not said".to_string(), feet);
-        let doubt = if wire.is_sure { "" } else { "perhaps; " };
-        row(
-            page,
-            [&pull, &wire.circuits.join(", "), &wire.what(), &wire.color, &cut, &format!("{doubt}{}", wire.goes())],
-        );
+        let doubt = (!wire.is_sure).then(|| "perhaps".to_string());
+        let mark = wire.mark.as_ref().map(|mark| format!("mark it {mark}"));
+        let goes = Some(wire.goes()).filter(|goes| !goes.is_empty());
+        let last = doubt.into_iter().chain(mark).chain(goes).collect::<Vec<_>>().join("; ");
+        row(page, [&pull, &wire.circuits.join(", "), &wire.what(), &wire.color, &cut, &last]);
     }
     let total: usize = run.conductors.iter().filter(|w| w.is_sure).map(|w| w.count).sum();
     let live = run.current_carrying.map(|n| format!(", {n} of them counted for heat")).unwrap_or_default();

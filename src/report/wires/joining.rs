@@ -90,7 +90,11 @@ impl Writer<'_> {
             Some(_) => w.net == net,
             None => w.role == Role::EquipmentGround,
         };
-        let color = wires.and_then(|w| w.wires.iter().find(is_it)).map(|w| self.color(w));
+        let wire = wires.and_then(|w| w.wires.iter().find(is_it));
+        let color = wire.map(|w| match self.mark(run, w) {
+            Some(mark) => format!("{} marked {mark}", self.color(w)),
+            None => self.color(w),
+        });
         let ends = self.checked.shop.ends.get(run.index as usize).map(|e| e.ends.as_slice()).unwrap_or_default();
         let is_here = |end: ItemRef| {
             end == item || matches!(self.checked.shop.value(end, name::BOX), Value::Item(of) if of == item)

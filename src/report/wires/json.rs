@@ -47,6 +47,9 @@ struct Conductor<'a> {
     count: usize,
     size: Option<&'a str>,
     color: &'a str,
+    /// What to write on both ends, where another wire of that color lies in the run.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mark: Option<&'a str>,
     passes: &'a [String],
     /// Feet, what is left over at the ends included; null where the length is not said or has two ends.
     cut: Option<f64>,
@@ -95,6 +98,7 @@ fn conductor(row: &PullRow) -> Conductor<'_> {
         count: row.count,
         size: row.size.as_deref(),
         color: &row.color,
+        mark: row.mark.as_deref(),
         passes: &row.passes,
         cut: row.cut.filter(|cut| cut.is_exact()).map(|cut| cut.least.approximate() / 12.0),
         cut_between: row

@@ -72,6 +72,8 @@ pub struct PullRow {
     pub kind: String,
     /// A color to pull.
     pub color: String,
+    /// What to write on both its ends, where another wire of its color lies in the run.
+    pub mark: Option<String>,
     /// Boxes at an end of the run through which it goes on uncut.
     pub passes: Vec<String>,
     /// Its length with what is left over at its ends, in inches; none where it is not known, with two ends where
@@ -254,6 +256,12 @@ impl BoxSheet {
 }
 
 impl PullRow {
+    /// Its color, and what to write on its ends: `black, marked C2`.
+    pub fn look(&self) -> String {
+        let marked = self.mark.as_ref().map(|mark| format!(", marked {mark}")).unwrap_or_default();
+        format!("{}{marked}", self.color)
+    }
+
     /// Its role and what controls it: `traveler, S2 and S3`.
     pub fn what(&self) -> String {
         let role = match self.role {

@@ -5,7 +5,7 @@ use crate::quantity::{Rational, Scale};
 use crate::report::loose::{self, Bounds};
 use crate::report::teller::Teller;
 use crate::shop::{ItemRef, Shop, Value};
-use crate::wiring::{JointKind, RunWire};
+use crate::wiring::{JointKind, Net, Role, RunWire};
 use crate::words::{Kind, NameId, choice, name};
 
 /// What is left over at the ends of a wire, as the pack says; none where it says nothing.
@@ -117,6 +117,26 @@ impl Writer<'_> {
         self.checked.shop.vocabulary.choice_text(choice::COLOR, wire.color).to_string()
     }
 
+    /// What to write on both ends of a wire, where another of its color lies in the run and may not take its place:
+    /// `C2`, `C2 LOAD`. The two travelers of a set may be exchanged.
+    pub(super) fn mark(&self, run: ItemRef, wire: &RunWire) -> Option<String> {
+        let own = self.net(wire.net)?;
+        let beside = self.checked.wiring.runs.get(run.index as usize)?;
+        let others = beside.wires.iter().filter(|w| w.net != wire.net && w.color == wire.color);
+        let is_its_pair = |net: &&Net| {
+            net.role == Role::Traveler
+                && own.role == Role::Traveler
+                && (&net.circuits, &net.switches) == (&own.circuits, &own.switches)
+        };
+        let twins: Vec<&Net> = others.filter_map(|w| self.net(w.net)).filter(|net| !is_its_pair(net)).collect();
+        let mut mark = self.names(&own.circuits);
+        if twins.iter().any(|net| net.circuits == own.circuits) {
+            mark.extend(self.names(&own.switches));
+            mark.extend(own.is_behind().then(|| "LOAD".to_string()));
+        }
+        (!twins.is_empty() && !mark.is_empty()).then(|| mark.join(" "))
+    }
+
     fn pull(&self, run: ItemRef, wire: &RunWire) -> PullRow {
         let net = self.net(wire.net);
         let circuits = match net {
@@ -132,6 +152,7 @@ impl Writer<'_> {
             size: self.number(wire.item, name::SIZE, Scale::WireSize),
             kind: self.kind(wire.item),
             color: self.color(wire),
+            mark: self.mark(run, wire),
             passes,
             cut,
             is_sure: wire.is_sure,
