@@ -211,7 +211,12 @@ fn what_is_unknown_is_a_blank_and_never_a_value() {
     let plan = EXAMPLES[0].1;
     for (sheet, phrase, value, question) in [
         (Sheet::Cover, ", fault current 8000 A", "8000", "What is the fault current of supply house?"),
-        (Sheet::Directory, ", interrupting 10 kA", "10000", "What is the interrupting rating of panel P1?"),
+        (
+            Sheet::Directory,
+            ", interrupting 10 kA",
+            "10000",
+            "Which fault current is panel P1 marked for? Its label says.",
+        ),
         (Sheet::Directory, "bus 100 A, ", "Bus 100", "How many amperes does the label of panel P1 give for its bus?"),
         (Sheet::Directory, ", space 10", ">10<", "Which spaces of its panel does the breaker of C4 take?"),
     ] {

@@ -97,6 +97,7 @@ pub(super) static ROWS: &[Group] = &[
         List,
         &[
             write("feeds outlet|outlets|receptacles|plugs|lights|switches|everything", "name what it feeds: `feeds R1, R2`; where nothing is named, `feeds shop`"),
+            write("by|with|via|off T", "control stands behind `through`: `feeds L1 through {1}`"),
             write("feeds T from T", "control stands behind `through`: `feeds {1} through {2}`"),
             write("holds outlet|outlets|receptacle|receptacles|switch|switches|light|device|devices", "name what it holds: `holds R1`"),
             read("feeds none", "feeds nothing"),

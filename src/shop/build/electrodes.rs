@@ -195,7 +195,7 @@ impl Builder {
             self.state(wire, name::ELECTRODES, Value::List(list), said);
         }
         let denied = self.shop.source(crate::shop::Shop::SHOP, name::ELECTRODES);
-        if denied.how != How::Unsaid {
+        if !matches!(denied.how, How::Unsaid | How::Unread) {
             if let Some(first) = all.first() {
                 let problem = Problem::error(self.shop.head(*first).place, "the plan says that there is no electrode")
                     .help("keep the one that is right")
@@ -209,7 +209,7 @@ impl Builder {
         let said = self.electrodes_said.unwrap_or(Said::planned(self.shop.head(crate::shop::Shop::SHOP).place));
         if !all.is_empty() {
             let is_listed = self.shop.listed.contains_key(&Kind::Electrode);
-            let is_open = self.electrodes_open && !is_listed;
+            let is_open = (self.electrodes_open || denied.how == How::Unread) && !is_listed;
             let list = self.shop.add_list(List { sure: all, is_open, ..List::default() });
             self.state(crate::shop::Shop::SHOP, name::ELECTRODES, Value::List(list), said);
         } else if let Some(source) = self.shop.listed.get(&Kind::Electrode).copied() {

@@ -110,10 +110,12 @@ impl Builder {
             .map(|(_, _, question)| question.to_string())
             .or_else(|| self.of_another_kind(kind, tokens))
             .map(Hint::from)
+            .or_else(|| self.near_comma(kind, tokens))
             .or_else(|| self.near_wire(kind, tokens))
             .or_else(|| self.near_rest(kind, tokens))
             .or_else(|| self.near_first(kind, tokens.get(usize::from(is_denial && tokens.len() > 1))?))
             .or_else(|| self.near_end(kind, tokens).map(Hint::from))
+            .or_else(|| self.near_within(kind, tokens).map(Hint::from))
             .unwrap_or_else(general)
     }
 
@@ -129,6 +131,26 @@ impl Builder {
         let others: Vec<&str> = written.filter(reads).map(Kind::name).collect();
         (!others.is_empty() && others.len() <= 3 && tokens.len() > 1)
             .then(|| format!("that is said of `{}`", others.join("` or `")))
+    }
+
+    /// Two phrases without the comma between them: `5-20R outdoors`.
+    fn near_comma(&self, kind: Kind, tokens: Tokens) -> Option<Hint> {
+        let kinds = || std::iter::once(kind).chain(hosted_kinds(kind).iter().copied());
+        let is_read = |part: Tokens| kinds().any(|k| !self.index.read(k, part, &mut None).is_empty());
+        let (before, after) =
+            (1..tokens.len()).map(|at| tokens.split_at(at)).find(|(a, b)| is_read(a) && is_read(b))?;
+        let text = format!("{}, {}", Self::text_of(before), Self::text_of(after));
+        let place = tokens.iter().map(|t| t.span).reduce(Span::to)?;
+        Some(Hint::meant(format!("a comma parts the two: `{text}`"), place, &text))
+    }
+
+    /// All words of it stand in known phrases: `wood` in `wood frame`.
+    fn near_within(&self, kind: Kind, tokens: Tokens) -> Option<String> {
+        let words: Vec<&str> = tokens.iter().map(|t| t.text.as_str()).collect();
+        let shapes = self.index.holding(kind, &words);
+        let some: Vec<String> = shapes.iter().take(4).map(|shape| format!("`{shape}`")).collect();
+        let more = if shapes.len() > some.len() { ", …" } else { "" };
+        (!some.is_empty()).then(|| format!("did you mean {}{more}?", some.join(" or ")))
     }
 
     /// A slip within a wire or cable: `wire 12 AWG Cu THNW-2`.
@@ -198,10 +220,15 @@ impl Builder {
         Some(Hint::meant(format!("did you mean `{near}`?"), first.span, near))
     }
 
-    /// The phrase ends as one that is known: `30 in wide` of a panel.
+    /// The phrase ends as one that is known, and is about as long: `30 in wide` of a panel.
     fn near_end(&self, kind: Kind, tokens: Tokens) -> Option<String> {
         let last = tokens.last().filter(|t| t.text.chars().all(char::is_alphabetic))?;
         let shape = self.index.ending(kind, &last.text)?;
+        let is_amount = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
+        let has_amount = tokens.iter().any(|t| is_amount(&t.text));
+        if has_amount != shape.split(' ').any(is_amount) {
+            return None;
+        }
         Some(format!("did you mean `{shape}`?"))
     }
 }

@@ -265,6 +265,21 @@ impl Index {
         self.shape(entry).into_iter().next()
     }
 
+    /// The shortest phrases of a kind that hold all these words, as they look.
+    pub fn holding(&self, kind: Kind, words: &[&str]) -> Vec<String> {
+        let named = self.by_first.get(kind as usize).into_iter().flat_map(HashMap::values);
+        let blank = self.blank_first.get(kind as usize);
+        let entries = named.chain(blank).flatten().filter_map(|i| self.entries.get(*i as usize));
+        let holds = |shape: &String| words.iter().all(|word| shape.split(' ').any(|w| w == *word));
+        let mut shapes: Vec<String> = entries.flat_map(|e| self.shape(e)).filter(holds).collect();
+        let length = |shape: &String| shape.split(' ').count();
+        let least = shapes.iter().map(length).min();
+        shapes.retain(|shape| Some(length(shape)) == least);
+        shapes.sort();
+        shapes.dedup();
+        shapes
+    }
+
     /// A phrase with an example in each blank, one for each value of a choice.
     fn shape(&self, entry: &Entry) -> Vec<String> {
         let mut shapes = vec![String::new()];
