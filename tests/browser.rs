@@ -274,7 +274,7 @@ fn heights(folder: &Folder) -> Vec<(f64, f64)> {
     let text = Command::new("pdftotext").arg("-bbox").arg(&pdf).arg("-").output().unwrap();
     let text = String::from_utf8(text.stdout).unwrap();
     let word = |page: &str, word: &str| {
-        let line = page.lines().filter(|l| l.contains(&format!(">{word}</word>"))).next_back().expect(word);
+        let line = page.lines().rfind(|l| l.contains(&format!(">{word}</word>"))).expect(word);
         let of = |name: &str| line.split_once(name).unwrap().1.split('"').nth(1).unwrap().parse::<f64>().unwrap();
         of("yMax") - of("yMin")
     };
