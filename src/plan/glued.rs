@@ -1,5 +1,6 @@
 //! Numbers and units that owners write as one, and wire sizes in square millimeters.
 
+use super::grammar::is_number;
 use super::near_misses::GLUED_UNITS;
 use super::syntax::{Token, TokenKind};
 use crate::text::Span;
@@ -52,14 +53,16 @@ fn part_word(token: Token, to: &mut Vec<Token>) {
         text: text.to_string(),
         span: Span { file: token.span.file, start, end },
     };
-    let is_by = unit.strip_prefix(['x', '×']).filter(|rest| crate::quantity::number(rest).is_some());
+    // As the grammar would read it by itself: `1/0` of `1/0AWG` is a size, and a word.
+    let first = if is_number(number) { TokenKind::Number } else { TokenKind::Word };
+    let is_by = unit.strip_prefix(['x', '×']).filter(|rest| first == TokenKind::Number && is_number(rest));
     if let Some(rest) = is_by {
         let after = token.span.end - rest.len() as u32;
-        to.push(piece(TokenKind::Number, number, token.span.start, middle));
+        to.push(piece(first, number, token.span.start, middle));
         to.push(piece(TokenKind::Word, "x", middle, after));
         to.push(piece(TokenKind::Number, rest, after, token.span.end));
     } else if unit != "X" && GLUED_UNITS.contains(&unit.to_lowercase().as_str()) {
-        to.push(piece(TokenKind::Number, number, token.span.start, middle));
+        to.push(piece(first, number, token.span.start, middle));
         to.push(piece(TokenKind::Word, unit, middle, token.span.end));
     } else {
         to.push(token);

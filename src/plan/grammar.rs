@@ -86,6 +86,11 @@ fn parse(at: At, line: &str, rule: Rule) -> Result<Parts, Problem> {
     Ok(parts)
 }
 
+/// Whether the grammar reads all of this as one number: `3/4` is one, `1/0` and `14/2` are words.
+pub(super) fn is_number(text: &str) -> bool {
+    PlanParser::parse(Rule::number, text).is_ok_and(|pairs| pairs.as_str() == text)
+}
+
 /// What the grammar takes for a blank: the tab, and blanks of any width.
 pub(super) fn is_blank(c: char) -> bool {
     c == '\t' || (c.is_whitespace() && !c.is_control() && !matches!(c, '\u{2028}' | '\u{2029}'))

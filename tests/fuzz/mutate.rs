@@ -8,6 +8,8 @@ pub struct Corpus {
     pub files: Vec<(String, String)>,
     /// Every line of them, for splicing in.
     lines: Vec<String>,
+    /// Which of the lines are each file's.
+    ranges: Vec<std::ops::Range<usize>>,
     /// Every word of them.
     words: Vec<String>,
 }
@@ -37,23 +39,29 @@ impl Corpus {
         let files: Vec<(String, String)> =
             paths.iter().map(|path| (name(path), std::fs::read_to_string(path).unwrap())).collect();
         let text = || files.iter().map(|(_, text)| text.as_str());
-        let lines = text().flat_map(str::lines).map(str::to_string).collect();
+        let mut lines: Vec<String> = Vec::new();
+        let ranges = text()
+            .map(|text| {
+                let start = lines.len();
+                lines.extend(text.lines().map(str::to_string));
+                start..lines.len()
+            })
+            .collect();
         let words = text().flat_map(str::split_whitespace).map(|w| w.trim_matches([',', ':', '"']).to_string());
         let words = words.filter(|w| !w.is_empty()).collect();
-        Corpus { files, lines, words }
+        Corpus { files, lines, ranges, words }
     }
 
     /// A stretch of at most so many lines out of some file, a few things in it changed.
     pub fn piece(&self, chance: &mut Chance, most: usize) -> String {
-        let (_, text) = chance.pick(&self.files);
-        let lines: Vec<&str> = text.lines().collect();
+        let lines = &self.lines[chance.pick(&self.ranges).clone()];
         let count = 1 + chance.below(most);
         let mut start = chance.below(lines.len());
         // Mostly from where a block begins, else an indented stretch without its head teaches little.
         while start > 0 && !chance.one_in(8) && lines[start].starts_with(' ') {
             start -= 1;
         }
-        self.changed(lines.iter().skip(start).take(count).map(|l| l.to_string()).collect(), chance)
+        self.changed(lines.iter().skip(start).take(count).cloned().collect(), chance)
     }
 
     /// A whole text with a few things in it changed.

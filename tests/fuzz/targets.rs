@@ -5,7 +5,9 @@ use super::mutate::{Corpus, noise};
 use ringout::law::code::{DefineId, RuleId};
 use ringout::law::syntax::Pack;
 use ringout::law::{self, Options};
-use ringout::report::{self, Depth, Look, Report, compare, directory, json, sarif, takeoff, text, wires};
+use ringout::report::{
+    self, Depth, Look, Report, compare, directory, drawing, json, packet, sarif, takeoff, text, wires,
+};
 use ringout::selftest;
 use ringout::text::{FileId, Problem, Sources, Span};
 use ringout::words::Kind;
@@ -168,6 +170,7 @@ impl Bench {
         outputs(rules, &checked, depth, chance);
         figures(rules, &checked, chance);
         sheets(rules, &checked, chance);
+        drawings(rules, &checked, chance);
         if chance.one_in(8) {
             let (_, other) = chance.pick(&self.plans.files);
             let other = ringout::check(rules, "other.shop", other, &options);
@@ -219,6 +222,29 @@ fn figures(rules: &Rules, checked: &Checked, chance: &mut Chance) {
             assert!(!figure.text.is_empty());
         }
     }
+}
+
+/// Diagrams, and now and then the packet, which holds everything.
+fn drawings(rules: &Rules, checked: &Checked, chance: &mut Chance) {
+    let mut pages = drawing::one_line(rules, checked);
+    pages.extend(drawing::map(rules, checked));
+    let boxes = wires::sheets(rules, checked, None).boxes;
+    if let Some(sheet) = boxes.get(chance.below(boxes.len())) {
+        pages.extend(drawing::joining(rules, checked, sheet));
+    }
+    is_svg(&drawing::document(&pages));
+    if chance.one_in(6) {
+        let all = packet::Sheet::ALL;
+        let sheets = if chance.one_in(4) { Vec::new() } else { vec![*chance.pick(&all), *chance.pick(&all)] };
+        let html = packet::packet(rules, checked, &packet::Options { sheets, ..packet::Options::default() });
+        assert!(html.starts_with("<!DOCTYPE html>") && html.trim_end().ends_with("</html>"));
+        is_printable(&html);
+    }
+}
+
+/// Well-formed, and with nothing in it that XML 1.0 refuses (section 2.2: no control character but tab and line ends).
+fn is_svg(text: &str) {
+    roxmltree::Document::parse(text).unwrap();
 }
 
 /// Every sheet, as people and as programs read it.
