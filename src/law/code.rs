@@ -280,7 +280,7 @@ impl Code {
     /// The define that gives a word of a kind, if one does.
     #[inline]
     pub fn define_of(&self, kind: Kind, name: NameId) -> Option<DefineId> {
-        self.words_by_define.get(name.0 as usize).and_then(|row| row[kind as usize])
+        self.words_by_define.get(name.0 as usize).and_then(|row| *row.get(kind as usize)?)
     }
 }
 

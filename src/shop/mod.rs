@@ -176,6 +176,7 @@ impl Shop {
     pub const PERMIT: ItemRef = ItemRef { kind: Kind::Permit, index: 0 };
 
     /// Adds an item.
+    #[expect(clippy::indexing_slicing, reason = "there is a row for each kind")]
     pub fn add(&mut self, kind: Kind, head: Head) -> ItemRef {
         let heads = &mut self.heads[kind as usize];
         let item = ItemRef { kind, index: heads.len() as u32 };
@@ -210,16 +211,25 @@ impl Shop {
     }
 
     /// How many items of a kind there are.
+    #[expect(clippy::indexing_slicing, reason = "there is a row for each kind")]
     pub fn count(&self, kind: Kind) -> usize {
         self.heads[kind as usize].len()
     }
 
     /// What an item is called and where it stands.
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "a reference to an item comes from `add`, and nothing is ever taken out"
+    )]
     pub fn head(&self, item: ItemRef) -> &Head {
         &self.heads[item.kind as usize][item.index as usize]
     }
 
     /// The same, to be filled in.
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "a reference to an item comes from `add`, and nothing is ever taken out"
+    )]
     pub fn head_mut(&mut self, item: ItemRef) -> &mut Head {
         &mut self.heads[item.kind as usize][item.index as usize]
     }
@@ -259,6 +269,10 @@ impl Shop {
     }
 
     /// States a fact, whatever stood there.
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "slots are made for all kinds and names, and the column is as long as the kind has items"
+    )]
     pub fn set(&mut self, item: ItemRef, name: NameId, value: Value, source: Source) {
         let count = self.count(item.kind);
         let slot = self.slot(item.kind, name);
@@ -294,6 +308,7 @@ impl Shop {
     }
 
     /// A list.
+    #[expect(clippy::indexing_slicing, reason = "a list's number comes from `add_list`, and none is ever taken out")]
     pub fn list(&self, id: ListId) -> &List {
         &self.lists[id.0 as usize]
     }

@@ -15,6 +15,10 @@ pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         .map(|(_, word)| word)
 }
 
+#[expect(
+    clippy::indexing_slicing,
+    reason = "a row has one place more than the word has letters, and each loop goes over letters"
+)]
 fn distance(typed: &[char], word: &str) -> usize {
     let word: Vec<char> = word.chars().flat_map(char::to_lowercase).collect();
     let mut before: Vec<usize> = Vec::new();

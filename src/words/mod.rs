@@ -216,7 +216,9 @@ impl Vocabulary {
         let index = self.words.len() as u16;
         if let Some(row) = self.table.get_mut(word.name.0 as usize) {
             for kind in word.kinds.iter() {
-                row[kind as usize] = Some(index);
+                if let Some(place) = row.get_mut(kind as usize) {
+                    *place = Some(index);
+                }
             }
         }
         self.words.push(word);
@@ -230,7 +232,7 @@ impl Vocabulary {
 
     /// Gives a word of a kind its ordinary answer, for that kind alone where the word is shared.
     pub fn set_ordinary(&mut self, kind: Kind, name: NameId, answer: Ordinary) {
-        let Some(index) = self.table.get(name.0 as usize).and_then(|row| row[kind as usize]) else { return };
+        let Some(index) = self.table.get(name.0 as usize).and_then(|row| *row.get(kind as usize)?) else { return };
         let Some(word) = self.words.get_mut(index as usize) else { return };
         if word.kinds == Kinds::of(kind) {
             word.ordinary = Some(answer);

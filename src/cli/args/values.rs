@@ -80,6 +80,10 @@ pub struct SheetName(pub packet::Sheet);
 
 impl ValueEnum for SheetName {
     fn value_variants<'a>() -> &'a [SheetName] {
+        #[expect(
+            clippy::indexing_slicing,
+            reason = "worked out when the program is built, where a wrong index is an error"
+        )]
         const ALL: [SheetName; packet::Sheet::ALL.len()] = {
             let mut all = [SheetName(packet::Sheet::Cover); packet::Sheet::ALL.len()];
             let mut i = 0;
