@@ -51,7 +51,13 @@ fn refused(path: &Path, why: impl Into<String>) -> DiskError {
 }
 
 fn failed(path: &Path) -> impl FnOnce(io::Error) -> DiskError {
-    move |error| refused(path, error.to_string())
+    move |error| refused(path, reason(&error))
+}
+
+/// The system's reason without its number, which says nothing to anybody.
+pub fn reason(error: &io::Error) -> String {
+    let text = error.to_string();
+    text.split(" (os error").next().unwrap_or(&text).to_lowercase()
 }
 
 /// The built-in pack without its examples (see [`law::builtin_examples`]). It was found without

@@ -69,11 +69,7 @@ pub fn replace(path: &Path, text: &str) -> bool {
     }
 }
 
-/// The system's reason without its number, which says nothing to anybody.
-pub fn reason(error: &io::Error) -> String {
-    let text = error.to_string();
-    text.split(" (os error").next().unwrap_or(&text).to_lowercase()
-}
+pub use ringout::packs::reason;
 
 /// Says what was done.
 pub fn say(message: &str) {
