@@ -121,6 +121,54 @@ fn limits_of_packs() {
     assert_eq!(edge(2, 400, "too many letters at once", letters), 201);
 }
 
+/// Names have small numbers; a pack of so many is refused at the first that has none left.
+#[test]
+fn a_pack_has_so_many_names_and_no_more() {
+    let empty = rules("");
+    let vocabulary = &empty.code.vocabulary;
+    // A name that is two words, of two kinds, counts for two.
+    let known = vocabulary.name_count().max(vocabulary.words().len());
+    let facts = |n: usize| -> Vec<Problem> {
+        let all: String = (0..n).map(|i| format!("define f{i} of (p: panel) in in\n  doc \"x\"\n  = 1 in\n")).collect();
+        compile(&all)
+    };
+    let just = facts(60_000 - known);
+    assert!(just.is_empty(), "{:?}", just.first());
+    assert!(has(&facts(60_001 - known), "too many words"), "one more than 60000");
+}
+
+/// Missing facts that all matter are filled in, in every way that there is, as long as these are at most 4,096.
+#[test]
+fn so_many_completions_are_tried_and_no_more() {
+    let verdict = |n: usize| {
+        let facts: String =
+            (0..n).map(|i| format!("fact panel.is-x{i} yes/no \"x{i}\"\n  phrase xx{i}\n  ask \"x{i}?\"\n")).collect();
+        // Whether an odd number of them holds: no fact alone decides it, and it is true of one or of the other.
+        let odd = (1..n).fold("p.is-x0".to_string(), |x, i| format!("(if {x} then not p.is-x{i} else p.is-x{i})"));
+        let outcomes = ends_soon("odd", &(facts + &rule("r", "panel p", &format!("{odd} or not {odd}"))), SMALL);
+        outcomes.first().copied()
+    };
+    // 2^11 ways are fewer than 4,096, 2^13 are more.
+    assert_eq!(verdict(11), Some(Outcome::Pass));
+    assert_eq!(verdict(13), Some(Outcome::Unknown));
+}
+
+/// Who has hundreds of problems is shown the first, and how many more there are.
+#[test]
+fn so_many_problems_are_shown_and_no_more() {
+    use ringout::report::{Look, problems};
+    let shown = |n: usize| {
+        let text = "zebra\n".repeat(n);
+        let mut sources = Sources::default();
+        let file = sources.add("x.shop", text.as_str());
+        problems::problems(&plan::read(file, &text).problems, &sources, Look::new(80, false))
+    };
+    let just = shown(problems::MOST_SHOWN);
+    assert!(!just.contains("more; mend these first") && just.contains(":20:1"), "{just}");
+    let over = shown(problems::MOST_SHOWN + 1);
+    assert!(over.contains("and 1 more; mend these first") && !over.contains(":21:1"), "{over}");
+}
+
 /// Lists in lists: what a thousand by a thousand comes to is judged, beyond it is unknown, never a pass.
 #[test]
 fn a_rule_goes_through_so_much_and_no_more() {
