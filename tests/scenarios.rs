@@ -101,7 +101,7 @@ fn check_points(path: &Path, text: &str, rules: &BTreeSet<&String>) -> Checked {
 }
 
 /// The share that agrees, in percent: it may only rise. The aim is 97.
-const AGREEING: usize = 92;
+const AGREEING: usize = 97;
 
 #[test]
 fn the_pack_agrees_with_people_who_know() {

@@ -19,11 +19,18 @@ pub(super) fn entries(shop: &mut Shop) {
             *slot = Some(run);
         }
     }
+    let mut has_no_service = shop.is_listed(Kind::Feeder);
+    for line in shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit)) {
+        let service = if line.kind == Kind::Circuit { Some(false) } else { is_service_line(shop, line) };
+        has_no_service &= service == Some(false);
+        shop.settle(line, name::IS_SERVICE, yes_no(service));
+    }
     for run in shop.items(Kind::Run) {
         let of = shop.head(run).of;
         let service = match of.filter(|o| matches!(o.kind, Kind::Feeder | Kind::Circuit)) {
             Some(line) if line.kind == Kind::Circuit => Some(false),
             Some(feeder) => is_service_line(shop, feeder),
+            None if has_no_service => Some(false),
             None => {
                 let circuits = shop.members(run, name::CIRCUITS);
                 (!circuits.is_open && circuits.sure.iter().all(|c| c.kind == Kind::Circuit)).then_some(false)
@@ -196,6 +203,7 @@ pub(super) fn boxes(shop: &mut Shop) {
             shop.settle(the_box, name::HAS_CLAMPS, Value::YesNo(false));
         }
         let is_open = !is_closed || (!is_drawn && !fits);
+        shop.settle(the_box, name::HAS_ENCLOSURE, Value::YesNo(true));
         shop.settle_list(the_box, name::RUNS, List { sure, possible, is_open, ..List::default() });
         let is_sized = shop.exact(the_box, name::WIDTH).is_some() && shop.exact(the_box, name::DEPTH).is_some();
         if is_sized && !shop.is_said(the_box, name::MARKED_VOLUME) {
@@ -241,6 +249,18 @@ pub(super) fn electrodes(shop: &mut Shop) {
         };
         shop.settle(*electrode, name::HAS_OTHER_ROD, yes_no(answer));
     }
+    let steel = shop.bit(choice::ELECTRODE_TYPE, "in-ground-steel");
+    let mut is_frame = is_closed.then_some(false);
+    for (electrode, _) in &all {
+        let answer = match (within(shop.bits(*electrode, name::TYPE), steel), shop.yes(*electrode, name::IS_CONNECTED))
+        {
+            (Some(false), _) | (_, Some(false)) => continue,
+            (Some(true), Some(true)) => Some(true),
+            _ => None,
+        };
+        is_frame = if is_frame == Some(true) { is_frame } else { answer };
+    }
+    shop.settle(Shop::SHOP, name::IS_FRAME_ELECTRODE, yes_no(is_frame));
     let incoming = shop.members(Shop::SHOP, name::INCOMING);
     if let [line] = incoming.sure.as_slice() {
         for conductor in shop.items(Kind::ElectrodeConductor) {

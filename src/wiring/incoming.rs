@@ -131,6 +131,13 @@ pub(super) fn supplies(shop: &mut Shop) {
     for (supply, mut sure) in shop.items(Kind::Supply).zip(panels) {
         keep_first(&mut sure);
         shop.settle_list(supply, name::PANELS, List { sure, is_open, ..List::default() });
+        let by_name = match shop.head(supply).name.as_str() {
+            "house" => "house-panel",
+            "utility" => "utility-service",
+            _ => continue,
+        };
+        let bit = shop.bit(choice::SUPPLY_TYPE, by_name);
+        shop.settle(supply, name::TYPE, Value::Choice(bit));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::building::{boxes, electrodes, entries, grounds, markings};
 use super::disconnects::disconnects;
-use super::facts::{Facts, within, yes_no};
+use super::facts::{Facts, between, within, yes_no};
 use super::graph::Graph;
 use super::incoming::{first_of_neutral, incoming, shop_circuits, supplies};
 use super::lists::keep_first;
@@ -202,6 +202,7 @@ fn feeders(shop: &mut Shop) {
     let mut budget = 1_000_000usize;
     for feeder in shop.items(Kind::Feeder) {
         let mut all = List::default();
+        let mut told = 0;
         let mut done = vec![feeder];
         let mut waiting = vec![feeder];
         while let Some(at) = waiting.pop() {
@@ -212,6 +213,7 @@ fn feeders(shop: &mut Shop) {
             let own = shop.members(panel, name::CIRCUITS);
             budget = budget.saturating_sub(own.sure.len() + 1);
             all.is_open |= own.is_open || budget == 0;
+            told += least(shop, panel, name::CIRCUIT_COUNT).max(own.sure.len() as i64);
             if budget > 0 {
                 all.sure.extend(own.sure);
                 all.possible.extend(own.possible);
@@ -229,6 +231,9 @@ fn feeders(shop: &mut Shop) {
         let needed = neutral_needed(shop, &all);
         shop.settle(feeder, name::IS_NEUTRAL_NEEDED, yes_no(needed));
         union(shop, feeder, &all, name::EQUIPMENT);
+        let most = (all.sure.len() + all.possible.len()) as i64;
+        let count = between(told, (!all.is_open).then_some(most.max(told)));
+        shop.settle(feeder, name::CIRCUIT_COUNT, count);
         shop.settle_list(feeder, name::CIRCUITS, all);
     }
 }

@@ -250,6 +250,11 @@ fn hots(shop: &Shop, line: ItemRef, sharing: u8, need: Need) -> (u8, u8) {
     if line.kind == Kind::Feeder && wire_count(shop, line) == Some(3) {
         return (2, 2);
     }
+    // One wire and no neutral can be nothing but one hot.
+    let one_wire = shop.item(line, name::WIRE).is_some_and(|w| shop.whole(w, name::COUNT) == Some(1));
+    if line.kind == Kind::Circuit && one_wire && shop.yes(line, name::HAS_NEUTRAL) == Some(false) {
+        return (1, 1);
+    }
     if let Some(volts) = shop.exact(line, name::VOLTS) {
         if is_nominal(volts, 120) {
             return (1, 1);

@@ -35,6 +35,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Shop), name::DISTANCE, false, LENGTH, Stated, "from the house, at the nearest point", "AMOUNT from house"),
     (kinds!(Shop), name::FLOORS, false, NUMBER, Stated, "floors of the building", "one floor = 1 / AMOUNT floors / AMOUNT floor"),
     (kinds!(Shop Run Electrode), name::SOIL, false, Type::Choice(choice::SOIL), Stated, "what the earth is like there", "soil CHOICE"),
+    (kinds!(Shop), name::IS_FRAME_ELECTRODE, false, Type::YesNo, Derived, "steel of the frame is an electrode that is tied in", ""),
     (kinds!(Shop), name::IS_FRAME_IN_EARTH, false, Type::YesNo, Stated, "the steel frame itself goes into the earth", "steel frame in earth / steel frame bolted to slab = no"),
     (kinds!(Shop), name::IS_SIDING_BONDED, false, Type::YesNo, Stated, "metal siding is tied to the equipment ground", "metal siding bonded"),
     (kinds!(Shop), name::FOOTING_STEEL, false, Type::Choice(choice::FOOTING_STEEL), Stated, "reinforcing steel of the footing, as far as a wire could reach it", "footing steel CHOICE / no footing steel = none"),

@@ -4,7 +4,7 @@ use super::*;
 
 #[rustfmt::skip]
 pub(super) const WORDS: &[Row] = &[
-    (kinds!(Supply), name::TYPE, false, Type::Choice(choice::SUPPLY_TYPE), Stated, "what the feeder starts at", "CHOICE"),
+    (kinds!(Supply), name::TYPE, false, Type::Choice(choice::SUPPLY_TYPE), Either, "what the feeder starts at; `house` is the house's panel", "CHOICE"),
     (kinds!(Supply), name::SYSTEM, false, Type::Choice(choice::SYSTEM), Stated, "volts and wires", "CHOICE V"),
     (kinds!(Supply), name::AMPS, false, CURRENT, Stated, "rating of its main or service", "service AMOUNT / panel AMOUNT / main AMOUNT"),
     (kinds!(Supply), name::FAULT_CURRENT, false, CURRENT, Stated, "available fault current at its panel", "fault current AMOUNT"),
@@ -25,6 +25,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Feeder), name::FAR_PANEL, false, Type::Item(kinds!(Panel)), Stated, "the panel that it ends in", ""),
     (kinds!(Feeder), name::IS_NEUTRAL_NEEDED, false, Type::YesNo, Derived, "some load downstream is line to neutral", ""),
     (kinds!(Feeder), name::CIRCUITS, false, Type::List(kinds!(Circuit)), Derived, "branch circuits that hang on it, through further panels too", ""),
+    (kinds!(Feeder), name::CIRCUIT_COUNT, false, NUMBER, Derived, "branch circuits that hang on it, those too that a panel only counts", ""),
     (kinds!(Feeder), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Derived, "machines of those circuits", ""),
     (kinds!(Feeder), name::IS_WHOLE_DWELLING_SUPPLY, false, Type::YesNo, Stated, "it alone carries a whole dwelling unit", "whole dwelling unit"),
     (kinds!(Feeder Circuit), name::SUPPLY, false, Type::Item(kinds!(Supply)), Either, "where power comes from; for a circuit through its panel", ""),
@@ -134,6 +135,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Panel), name::LIGHTS, false, Type::List(kinds!(Light)), Derived, "lights of its circuits", ""),
     (kinds!(Panel), name::RECEPTACLES, false, Type::List(kinds!(Receptacle)), Derived, "receptacles of its circuits", ""),
     (kinds!(Panel), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Derived, "machines of its circuits", ""),
+    (kinds!(Feeder Circuit), name::IS_SERVICE, false, Type::YesNo, Derived, "comes straight from the utility, with no overcurrent device where it starts", ""),
     (kinds!(Panel), name::IS_SERVICE, false, Type::YesNo, Derived, "fed by the utility, not by a feeder", ""),
     (kinds!(Panel), name::IS_NEUTRAL_BONDED, false, Type::YesNo, Stated, "neutral bar joined to the cabinet by screw or strap", "neutral bonded / neutral bonded by strap / neutral bonded by screw / neutral bonded by bar / neutral isolated = no"),
     (kinds!(Panel), name::HAS_GROUND_BAR, false, Type::YesNo, Stated, "own bar for equipment grounds", "ground bar / ground bar bonded"),

@@ -15,6 +15,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Box), name::STUDS, false, NUMBER, Either, "fixture studs and hickeys; none where the plan names all that it holds and no light is among it", "fixture stud = 1 / no fixture stud = 0 / no studs = 0 / AMOUNT studs / stud = 1"),
     (kinds!(Box), name::TERMINAL_BLOCKS, false, NUMBER, Either, "terminal blocks in it; none where the plan names all that it holds", "AMOUNT terminal blocks / AMOUNT terminal block / no terminal blocks = 0"),
     (kinds!(Box), name::HAS_COVER, false, Type::YesNo, Stated, "cover or plate", "cover / cover plate / cover blank / cover raised / cover in-use / no cover = no"),
+    (kinds!(Box), name::HAS_ENCLOSURE, false, Type::YesNo, Either, "a box, conduit body or handhole is around the joint; so is what the plan calls a box, unless it says otherwise", "joint in the open = no"),
     (kinds!(Box), name::IS_WEATHERPROOF, false, Type::YesNo, Stated, "keeps water out", "weatherproof"),
     (kinds!(Box), name::IS_WET_LISTED, false, Type::YesNo, Stated, "listed for wet places", "listed for wet places"),
     (kinds!(Box), name::DEVICES, false, Type::List(kinds!(Receptacle Switch Light Equipment Device)), Either, "devices in it", "holds NAMES"),
