@@ -6,6 +6,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking, its helpers too")]
 
+mod values;
+
 use ringout::law;
 use ringout::law::code::{Cell, Code, Table};
 use ringout::law::syntax::{Bounds, Limit, Moment, Node, Pack};
