@@ -160,7 +160,8 @@ fn tokens(at: At, pair: Pair<'_, Rule>, to: &mut Vec<Token>) -> Result<(), Probl
         }
         Rule::quoted => {
             let inner = text.strip_prefix(['"', '“']).and_then(|t| t.strip_suffix(['"', '”'])).unwrap_or(text);
-            to.push(Token { kind: TokenKind::Quoted, text: inner.to_string(), span });
+            // A tab would break the columns of whatever prints it.
+            to.push(Token { kind: TokenKind::Quoted, text: inner.replace('\t', " "), span });
             return Ok(());
         }
         Rule::word | Rule::gauge | Rule::by | Rule::way | Rule::of | Rule::feeds | Rule::holds => TokenKind::Word,

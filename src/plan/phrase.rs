@@ -21,6 +21,20 @@ pub(super) fn phrases(
             Err(problem) => faults.push(Fault { problem, unread: span, in_head: false }),
         }
     }
+    lists_last(kept, faults)
+}
+
+/// A list owns the rest of its line. One that comes of an owner's word, as `empty` is `holds nothing`, may stand
+/// anywhere and goes behind the rest, unless another list stands there or lines hang on what does.
+fn lists_last(phrases: Vec<Phrase>, faults: &mut Vec<Fault>) -> Vec<Phrase> {
+    let (mut lists, mut kept): (Vec<_>, Vec<_>) = phrases.into_iter().partition(|p| is_list(&p.tokens));
+    let is_open = kept.last().is_some_and(|p| p.owned.is_some()) && !lists.is_empty();
+    let last = if is_open { None } else { lists.pop() };
+    for list in lists {
+        let problem = table::second_list(list.span);
+        faults.push(Fault { problem, unread: list.span, in_head: false });
+    }
+    kept.extend(last);
     kept
 }
 
@@ -43,12 +57,17 @@ fn read(keyword: Keyword, owner: Option<&str>, phrase: Phrase, faults: &mut Vec<
     let mut inner = phrases(keyword, Some(&own_word), inner, faults);
     let text = tokens.iter().map(|t| t.text.as_str()).collect::<Vec<_>>().join(" ");
     let is_owner = table::OWNERS.iter().any(|o| text == *o || text.strip_prefix(o).is_some_and(|r| r.starts_with(' ')));
-    let is_bare = inner.len() == 1 && inner.iter().all(|p| p.owned.is_none());
+    // Names of a list behind the colon would part the phrase where their commas stand.
+    let is_whole = |p: &Phrase| p.owned.is_none() && !p.tokens.iter().any(|t| t.kind == TokenKind::Comma);
+    let is_bare = inner.len() == 1 && inner.iter().all(is_whole);
     let is_none = is_bare && inner.iter().all(|p| p.tokens.len() == 1 && p.tokens.iter().all(|t| t.is("none")));
     if is_none || (is_bare && !is_owner) {
         tokens.extend(inner.pop().map(|p| p.tokens).unwrap_or_default());
         // Without the colon it may be another near miss.
         tokens = settle(Context::Phrase(keyword, owner), tokens)?;
+        if self::is_list(&tokens) {
+            list(&mut tokens)?;
+        }
         deny(&mut tokens);
         return Ok(Phrase { tokens, owned: None, span });
     }

@@ -125,6 +125,9 @@ impl Scan<'_> {
             }
             b'"' => {
                 let inner = self.line.get(start + 1..)?.split_once('"')?.0;
+                if inner.contains('\t') {
+                    return None;
+                }
                 self.next += inner.len() + 2;
                 (TokenKind::Quoted, inner)
             }

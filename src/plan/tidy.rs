@@ -10,7 +10,6 @@ use std::collections::HashMap;
 /// Tidying twice changes nothing more, and the tidied plan says the same. A plan with lines that
 /// can't be read is not touched: its problems are given instead.
 pub fn tidy(text: &str) -> Result<String, Vec<Problem>> {
-    let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     let plan = read(FileId(0), text);
     if plan.problems.iter().any(|p| p.severity == Severity::Error) {
         return Err(plan.problems);
@@ -81,8 +80,9 @@ impl<'t> Pages<'t> {
         let mut pages = Pages { lines: Vec::new(), starts: Vec::new() };
         let mut start = 0;
         for line in text.split_inclusive('\n') {
+            let said = if start == 0 { line.strip_prefix('\u{FEFF}').unwrap_or(line) } else { line };
             pages.starts.push(start);
-            pages.lines.push(line.trim_end_matches(['\n', '\r']));
+            pages.lines.push(said.trim_end_matches(['\n', '\r']));
             start += line.len();
         }
         pages

@@ -12,6 +12,10 @@ pub(super) fn no_colon(span: Span, owner: &str) -> Problem {
         .help("a colon owns the rest of its line; without it a comma parts the phrases: `breaker 20 A, 2-pole`")
 }
 
+pub(super) fn second_list(span: Span) -> Problem {
+    Problem::error(span, "a list owns the rest of its line").help("write this one on a line of its own")
+}
+
 pub(super) fn number_in_list(token: &Token, opener: &str) -> Problem {
     Problem::error(token.span, format!("`{}` is no name", token.text))
         .help(format!("`{opener}` owns the rest of its line: write other phrases on lines of their own"))

@@ -5,6 +5,9 @@ use crate::text::Span;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
+/// As wide as the terminal shows a tab.
+const TAB: &str = "    ";
+
 impl Packet<'_> {
     /// The plan as it was read, a row a line; beside each the findings and questions about it.
     pub(super) fn plan(&self) -> Markup {
@@ -27,7 +30,7 @@ impl Packet<'_> {
                         @for line in 1..=count {
                             tr id={ "L" (line) } class=[unread.contains(&line).then_some("unread")] {
                                 th scope="row" { (line) }
-                                td { code { (source.map_or("", |s| s.line(line))) } }
+                                td { code { (source.map_or(String::new(), |s| s.line(line).replace('\t', TAB))) } }
                                 td {
                                     @if unread.contains(&line) { "not read " }
                                     @for mark in marks.get(&line).into_iter().flatten() { (mark) " " }
