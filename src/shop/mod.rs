@@ -247,6 +247,11 @@ impl Shop {
         column.and_then(|c| c.values.get(item.index as usize)).unwrap_or(&Value::Unknown)
     }
 
+    /// The possible values of a word for the items of a kind, by their indexes; past the end nobody said anything.
+    pub fn column_of(&self, kind: Kind, name: NameId) -> &[Value] {
+        self.column(kind, name).map_or(&[], |column| &column.values)
+    }
+
     /// Where a fact comes from.
     pub fn source(&self, item: ItemRef, name: NameId) -> Source {
         let column = self.column(item.kind, name);

@@ -149,6 +149,9 @@ impl<R: Reader> Machine<'_, '_, R> {
     }
 
     fn compare(&mut self, comparison: Comparison, left: &Number, right: &Number) -> Truth {
+        if let Some(holds) = self.exact_comparison(comparison, left, right) {
+            return holds.into();
+        }
         let mark = self.reader.mark();
         let a = self.number(left);
         let middle = self.reader.mark();

@@ -68,6 +68,9 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
     /// The cell met where all keys are known, else what every cell that may be met comes to together.
     /// No cell, where the table has no value or ends, is any value.
     fn look_up<T: Copy>(&mut self, lookup: &Lookup, of: impl Fn(Option<Cell>) -> T, join: impl Fn(T, T) -> T) -> T {
+        if let Some(cell) = self.exact_cell(lookup) {
+            return of(Some(cell));
+        }
         let Some(table) = self.table(lookup) else { return of(None) };
         let index = table.index.get_or_init(|| TableIndex::of(table));
         let mut place = if index.is_dense() { Ok(Some(0)) } else { Err((0, None)) };

@@ -7,6 +7,7 @@
 mod alike;
 mod condition;
 pub(in crate::law) mod cuts;
+mod exact;
 pub(in crate::law) mod finish;
 pub(in crate::law) mod ground;
 mod index;

@@ -2,7 +2,7 @@ use super::alike::{Look, Trail};
 use super::ground::Ground;
 use crate::quantity::Rational;
 use crate::shop::{How, ItemRef, Value};
-use crate::words::{Kinds, NameId};
+use crate::words::{Kind, Kinds, NameId};
 use std::collections::HashMap;
 
 /// A fact of an item.
@@ -15,7 +15,11 @@ pub(in crate::law) type Fact = (ItemRef, NameId);
 pub(in crate::law) trait Reader {
     /// Whether a fact that stands in exceptions only is taken in its ordinary way.
     const CAN_PRESUME: bool;
+    /// Whether it reads the plan as it is and keeps no notes, so that what is one value needs no interval.
+    const IS_PLAIN: bool;
 
+    /// That a word of items of a kind is read straight from the plan.
+    fn read_plainly(&mut self, ground: &Ground, kind: Kind, name: NameId);
     /// The possible values of a fact.
     fn value(&mut self, ground: &Ground, fact: Fact) -> Value;
     /// That a list may have members beside the sure ones, and that it mattered.
@@ -92,6 +96,12 @@ pub(in crate::law) struct Quick {
 
 impl Reader for Quick {
     const CAN_PRESUME: bool = false;
+    const IS_PLAIN: bool = true;
+
+    #[inline]
+    fn read_plainly(&mut self, ground: &Ground, kind: Kind, name: NameId) {
+        self.is_weak |= ground.is_weak(kind, name);
+    }
 
     #[inline]
     fn value(&mut self, ground: &Ground, (item, name): Fact) -> Value {
@@ -342,6 +352,9 @@ fn suffices(known: How, asked: How) -> bool {
 
 impl Reader for Careful<'_> {
     const CAN_PRESUME: bool = true;
+    const IS_PLAIN: bool = false;
+
+    fn read_plainly(&mut self, _: &Ground, _: Kind, _: NameId) {}
 
     fn value(&mut self, ground: &Ground, fact: Fact) -> Value {
         self.work += 1;
