@@ -15,7 +15,7 @@ use crate::words::{Kind, NameId};
 use std::collections::HashSet;
 
 /// Most looks that are kept of one search, and most items that they meet. A search past it is not kept.
-const LOOKS_CAP: usize = 4096;
+pub(in crate::law) const LOOKS_CAP: usize = 4096;
 const ITEMS_CAP: usize = 256;
 
 /// Most answers that are kept to one look: where items differ this much, few are alike.
@@ -37,14 +37,31 @@ pub(in crate::law) enum Look {
 pub(in crate::law) struct Trail {
     seen: HashSet<Look>,
     looks: Vec<Look>,
+    cap: usize,
+    is_ended: bool,
 }
 
 impl Trail {
+    /// With so many looks at most.
+    pub fn within(cap: usize) -> Trail {
+        Trail { cap, ..Trail::default() }
+    }
+
     /// Notes a look.
     pub fn push(&mut self, look: Look) {
-        if self.looks.len() <= LOOKS_CAP && self.seen.insert(look) {
+        if !self.is_over() && self.seen.insert(look) {
             self.looks.push(look);
         }
+    }
+
+    /// Whether there are more looks than are kept.
+    pub fn is_over(&self) -> bool {
+        self.looks.len() > self.cap || self.is_ended
+    }
+
+    /// That there were more looks, which are not told.
+    pub fn end(&mut self) {
+        self.is_ended = true;
     }
 }
 
@@ -115,7 +132,7 @@ impl Alike {
         trail: &Trail,
         (settled, is_weak): (&Settled, bool),
     ) -> Option<()> {
-        if trail.looks.len() > LOOKS_CAP {
+        if trail.is_over() {
             return None;
         }
         let mut met = Met::of(item);
@@ -267,6 +284,7 @@ fn with_items(settled: &Settled, item: impl Fn(ItemRef) -> Option<ItemRef>) -> O
 mod tests {
     use crate::law::code::RuleId;
     use crate::law::evaluate::Judge;
+    use crate::law::evaluate::judge::Caps;
     use crate::text::FileId;
     use crate::{Rules, plan, shop, wiring};
     use std::fmt::Write;
@@ -310,5 +328,34 @@ mod tests {
             }
         }
         assert!(met > 100, "only {met} verdicts came from items that are alike");
+    }
+
+    /// What thousands of circuits share of their panel's load gives each what it gets by itself, facts named
+    /// and all; caps are lowered here until a small plan meets them.
+    #[test]
+    fn shared_giants_give_what_each_gets_alone() {
+        let rules = Rules::builtin();
+        let mut text = String::from("shop\n  code NEC 2023\nfeeder F1 from house to P1\npanel P1: main 100 A\n");
+        for n in 0..40 {
+            _ = writeln!(text, "circuit C{n}: breaker 20 A, feeds R{n}\nreceptacle R{n}: 5-20R");
+        }
+        let read = plan::read(FileId(999), &text);
+        let mut built = shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+        wiring::complete(&mut built);
+        let (mut shared, mut alone) = (Judge::new(&rules.code, &built), Judge::new(&rules.code, &built));
+        let caps = Caps { work: 4_000, named: 800, looks: 48 };
+        (shared.caps, alone.caps) = (caps, caps);
+        alone.take_none_as_alike();
+        let mut giants = 0;
+        for (number, rule) in rules.code.rules.iter().enumerate() {
+            let id = RuleId(number as u32);
+            let (mut given, mut own) = (Vec::new(), Vec::new());
+            shared.rule(id, rule, &mut given);
+            alone.rule(id, rule, &mut own);
+            assert_eq!(format!("{given:#?}"), format!("{own:#?}"), "{}", rule.name);
+            giants += shared.count_of_giants();
+            assert_eq!(alone.count_of_giants(), 0);
+        }
+        assert!(giants > 0, "nothing was shared");
     }
 }

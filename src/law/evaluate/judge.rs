@@ -1,12 +1,12 @@
 use super::Truth;
-use super::alike::{Alike, Start, Trail};
+use super::alike::{Alike, LOOKS_CAP, Start, Trail};
 use super::cuts::Cuts;
 use super::finish::{lean_on, places};
 use super::ground::Ground;
 use super::machine::Machine;
 use super::memo::Memo;
 use super::moment::Now;
-use super::reader::{Careful, Noting, Quick};
+use super::reader::{Careful, Giant, Noting, Quick};
 use super::rule::Ruling;
 use super::search::{Search, Settled};
 use crate::law::code::{Code, Rule, RuleId, Stage};
@@ -61,14 +61,33 @@ pub struct Judge<'a> {
     /// stated: what was stated is not looked at.
     alike: Option<Alike>,
     has_stated_formula: bool,
-    /// What trying completions may cost at each item that the rule meets.
+    pub(super) caps: Caps,
+    /// Of the caps, what each item gets that the rule meets.
     share: usize,
+    named: usize,
+    /// What all items share that the rule meets.
+    giants: Vec<Giant>,
 }
 
 /// Most facts and rows that are read for trying the completions of one rule, in one moment: a rule that meets
 /// thousands of items gets less for each, all the same, so that the order of lines never matters. With a
 /// shop's dozen or two of items it is not felt.
 const RULE_WORK_CAP: usize = 4_000_000;
+
+/// Most missing facts that are named of one rule: where thousands of circuits each hang on the load of the same
+/// panel, with thousands of loads not said, naming all at each would take their number times itself. A rule that
+/// meets a thousand items names two thousand at each, more than anybody goes through.
+const RULE_NAMED_CAP: usize = 2_000_000;
+
+/// How much one rule may cost. Only tests have others than these.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Caps {
+    pub work: usize,
+    pub named: usize,
+    pub looks: usize,
+}
+
+const CAPS: Caps = Caps { work: RULE_WORK_CAP, named: RULE_NAMED_CAP, looks: LOOKS_CAP };
 
 /// A rule met on an item in one moment, with what is behind it.
 struct Tried {
@@ -83,7 +102,18 @@ impl<'a> Judge<'a> {
         let ground = Ground::for_judging(code, shop);
         let (memo, trial) = (Memo::new(), Memo::new());
         let has_stated_formula = shop.sources().any(|(kind, name, _)| code.define_of(kind, name).is_some());
-        Judge { ground, memo, trial, cuts: None, alike: None, has_stated_formula, share: RULE_WORK_CAP }
+        Judge {
+            ground,
+            memo,
+            trial,
+            cuts: None,
+            alike: None,
+            has_stated_formula,
+            caps: CAPS,
+            share: CAPS.work,
+            named: CAPS.named,
+            giants: Vec::new(),
+        }
     }
 
     /// What a rule gives for items by plain three-valued logic, in the first possible edition: the
@@ -105,7 +135,10 @@ impl<'a> Judge<'a> {
             return;
         }
         let moments: Vec<Now> = self.ground.moments.that_matter(rule.turns_on_edition, rule.turns_on_day).collect();
-        self.share = RULE_WORK_CAP / subjects.len();
+        self.share = self.caps.work / subjects.len();
+        self.named = (self.caps.named / subjects.len()).max(1);
+        self.giants.clear();
+        self.trial.forget_giants();
         self.alike = (subjects.len() > 1 && !self.has_stated_formula).then(Alike::default);
         verdicts.reserve(subjects.len());
         let mut tried = Vec::with_capacity(moments.len());
@@ -125,6 +158,12 @@ impl<'a> Judge<'a> {
     #[cfg(test)]
     pub(super) fn count_of_alike(&self) -> usize {
         self.alike.as_ref().map_or(0, |alike| alike.found.get())
+    }
+
+    /// How many results of the last rule all its items shared.
+    #[cfg(test)]
+    pub(super) fn count_of_giants(&self) -> usize {
+        self.giants.len()
     }
 
     /// An item the quick way, and whether an assumption or claim was read.
@@ -236,12 +275,15 @@ impl<'a> Judge<'a> {
 
     /// What comes of trying completions.
     fn completed(&mut self, rule: &Rule, (now, belongs, item): Start, is_weak: bool) -> (Settled, bool) {
-        let Judge { ground, trial, cuts, alike, .. } = self;
+        let Judge { ground, trial, cuts, alike, caps, share, named, giants, .. } = self;
         let cuts = cuts.get_or_insert_with(|| Cuts::of(ground.code, rule));
         let mut reader = Careful::new(&rule.evidence, &rule.presumed, Noting::Undecided);
-        reader.trail = alike.is_some().then(Trail::default);
+        reader.trail = alike.is_some().then(|| Trail::within(caps.looks));
+        (reader.share, reader.named, reader.giants) = (*share, *named, std::mem::take(giants));
         let mut machine = Machine::new(ground, now, reader, trial, None);
-        let settled = Search::new(&mut machine, (rule, cuts), item, belongs).within(self.share).run();
+        let mut settled = Search::new(&mut machine, (rule, cuts), item, belongs).within(*share).run();
+        settled.missing.truncate(*named);
+        *giants = std::mem::take(&mut machine.reader.giants);
         if let (Some(alike), Some(trail)) = (alike, &machine.reader.trail) {
             alike.keep(ground, (now, belongs, item), trail, (&settled, is_weak));
         }

@@ -43,6 +43,8 @@ pub(in crate::law) struct Memo {
     /// For each define, for each moment, the items' entries by pages: a message asks for one item of thousands.
     defines: Vec<Vec<Vec<Option<Page>>>>,
     calls: Vec<CallEntry>,
+    /// What is kept for every item that a rule meets: a define, a moment and an item, and what it gave.
+    giants: Vec<((DefineId, usize, usize), Entry)>,
     stamp: u32,
     root: u32,
     steps: Steps,
@@ -154,7 +156,7 @@ impl CallKey {
 impl Memo {
     /// An empty memo. Places come when something is kept: most messages need none.
     pub fn new() -> Memo {
-        Memo { defines: Vec::new(), calls: Vec::new(), stamp: 1, root: 0, steps: Steps::default() }
+        Memo { defines: Vec::new(), calls: Vec::new(), giants: Vec::new(), stamp: 1, root: 0, steps: Steps::default() }
     }
 
     /// What comes next is a rule at an item: it has steps of its own, as long as there are any.
@@ -195,11 +197,23 @@ impl Memo {
         self.root = 0;
     }
 
+    /// Forgets what is kept for every item of a rule.
+    pub fn forget_giants(&mut self) {
+        self.giants.clear();
+    }
+
     /// What a define gave for an item.
     #[inline]
     pub fn get(&self, id: DefineId, place: usize, item: usize) -> Option<Recalled> {
         let page = self.defines.get(id.0 as usize)?.get(place)?.get(item / PAGE)?.as_ref()?;
-        self.recall(page.get(item % PAGE)?)
+        let found = self.recall(page.get(item % PAGE)?);
+        if found.is_none() && !self.giants.is_empty() { self.giant((id, place, item)) } else { found }
+    }
+
+    /// It counts where a result of the first trial does.
+    fn giant(&self, key: (DefineId, usize, usize)) -> Option<Recalled> {
+        let (_, entry) = self.giants.iter().find(|(known, _)| *known == key)?;
+        Some(Recalled { out: entry.out, kept: entry.kept, is_root: true })
     }
 
     /// What a call gave.
@@ -218,6 +232,10 @@ impl Memo {
     /// Keeps what a define gave for an item.
     pub fn put(&mut self, ground: &Ground, id: DefineId, (place, item): (usize, usize), out: Out, kept: Kept) {
         let stamp = self.stamp;
+        // Where the steps are used up something may have been left out.
+        if kept.is_giant() && self.steps.left > 0 {
+            self.giants.push(((id, place, item), Entry { stamp, kept, out }));
+        }
         if self.defines.is_empty() {
             self.defines = vec![Vec::new(); ground.code.defines.len()];
         }

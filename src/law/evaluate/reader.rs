@@ -63,6 +63,7 @@ pub(in crate::law) trait Reader {
 pub(in crate::law) struct Begun {
     mark: usize,
     was_weak: bool,
+    work: usize,
 }
 
 /// What is kept beside a remembered result.
@@ -74,6 +75,25 @@ pub(in crate::law) struct Kept {
     pub from: u32,
     /// One past the last of its notes.
     pub to: u32,
+}
+
+/// In place of the first note of a result that is kept among the [`Giant`]s.
+const GIANT: u32 = u32::MAX;
+
+impl Kept {
+    /// Whether it is kept for all items that a rule meets: `to` is its place among them.
+    pub fn is_giant(&self) -> bool {
+        self.from == GIANT
+    }
+}
+
+/// What is kept beside a result that costs more than all that an item may spend on trying completions, such as
+/// the load of a panel with thousands of circuits. Whoever meets it tries none, so that only the plan as it is
+/// counts, and every item that a rule meets shares it.
+#[derive(Debug)]
+pub(in crate::law) struct Giant {
+    notes: Vec<Note>,
+    work: usize,
 }
 
 /// How the possible values of a fact can be parted so that something gets decided.
@@ -155,7 +175,7 @@ impl Reader for Quick {
 
     #[inline]
     fn begin(&mut self) -> Begun {
-        let begun = Begun { mark: 0, was_weak: self.is_weak };
+        let begun = Begun { mark: 0, was_weak: self.is_weak, work: 0 };
         self.is_weak = false;
         begun
     }
@@ -233,6 +253,12 @@ pub(in crate::law) struct Careful<'r> {
     pub work: usize,
     /// What was looked at, where that is kept.
     pub trail: Option<Trail>,
+    /// What may be spent on trying completions.
+    pub share: usize,
+    /// How many missing facts are named.
+    pub named: usize,
+    /// Results that all items share which the rule meets.
+    pub giants: Vec<Giant>,
 }
 
 impl<'r> Careful<'r> {
@@ -250,6 +276,9 @@ impl<'r> Careful<'r> {
             root: 0,
             work: 0,
             trail: None,
+            share: usize::MAX,
+            named: usize::MAX,
+            giants: Vec::new(),
         }
     }
 
@@ -319,6 +348,22 @@ impl<'r> Careful<'r> {
             }
         }
         self.notes.truncate(last);
+    }
+
+    /// Whether a result counts for every item: it cost more than one may spend, and nothing is replaced.
+    fn is_giant(&self, begun: Begun) -> bool {
+        self.work.saturating_sub(begun.work) > self.share
+            && self.trail.as_ref().is_some_and(Trail::is_over)
+            && self.is_as_planned()
+    }
+
+    fn is_as_planned(&self) -> bool {
+        self.completed.is_empty() && self.masked.is_empty() && !self.is_presuming
+    }
+
+    /// Of a giant's notes so many as to name enough facts together with those noted so far.
+    fn enough(&self, mark: usize) -> usize {
+        self.named.saturating_add(mark.min(self.named))
     }
 
     fn note(&mut self, fact: Fact, is_list: bool) {
@@ -434,10 +479,13 @@ impl Reader for Careful<'_> {
     }
 
     fn begin(&mut self) -> Begun {
-        Begun { mark: self.notes.len(), was_weak: false }
+        Begun { mark: self.notes.len(), was_weak: false, work: self.work }
     }
 
     fn is_untouched(&self, kept: Kept) -> bool {
+        if kept.is_giant() {
+            return self.is_as_planned();
+        }
         let notes = self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default();
         let is_replaced = |note: &Note| self.completed.iter().any(|(fact, _)| *fact == note.fact);
         !self.is_presuming && !notes.iter().any(is_replaced)
@@ -456,12 +504,26 @@ impl Reader for Careful<'_> {
 
     fn end(&mut self, begun: Begun) -> Kept {
         self.note_once(begun.mark);
+        if self.is_giant(begun) {
+            let notes = self.notes.iter().skip(begun.mark).take(self.named.saturating_mul(2)).copied().collect();
+            self.giants.push(Giant { notes, work: self.work.saturating_sub(begun.work) });
+            self.notes.truncate(begun.mark.saturating_add(self.enough(begun.mark)));
+            return Kept { is_weak: false, from: GIANT, to: self.giants.len() as u32 - 1 };
+        }
         let from = self.arena.len() as u32;
         self.arena.extend(self.notes.iter().skip(begun.mark));
         Kept { is_weak: false, from, to: self.arena.len() as u32 }
     }
 
     fn recall(&mut self, kept: Kept) {
+        if kept.is_giant() {
+            let enough = self.enough(self.notes.len());
+            let Some(giant) = self.giants.get(kept.to as usize) else { return };
+            self.work = self.work.saturating_add(giant.work);
+            self.notes.extend(giant.notes.iter().take(enough));
+            self.trail.iter_mut().for_each(Trail::end);
+            return;
+        }
         let notes = self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default();
         self.work = self.work.saturating_add(notes.len());
         self.notes.extend(notes);

@@ -124,7 +124,8 @@ impl<'s, 'm, 'a, 'r> Search<'s, 'm, 'a, 'r> {
         let ruling = self.machine.rule(self.rule, self.item, self.belongs);
         // What the first trial worked out serves the others, where they replace nothing that it hangs on.
         self.machine.reader.end_root();
-        let seen = facts(&self.machine.reader.notes);
+        // Only where nothing is tried may there be too many to put them aside.
+        let seen = if self.is_spent() { Vec::new() } else { facts(&self.machine.reader.notes) };
         let tree = self.grow(ruling, 0);
         let outcome = match &tree {
             Tree::Fine { is_pass: true } => Outcome::Pass,
