@@ -26,6 +26,7 @@
 //! ```
 
 pub mod editor;
+mod hash;
 pub mod law;
 pub mod packs;
 pub mod parallel;

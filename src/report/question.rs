@@ -1,20 +1,21 @@
 use super::answer::answers;
 use super::teller::Teller;
 use super::{About, Question, text};
+use crate::hash::{ShortMap, ShortSet};
 use crate::law;
 use crate::law::code::{RuleId, Stage};
 use crate::law::verdict::{Missing, Outcome, Verdict};
 use crate::shop::ItemRef;
 use crate::text::Span;
 use crate::words::{Kind, NameId};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What is to be found out: one word of one kind, for all the items that it is missing for.
 pub(super) struct Gap<'a> {
     pub kind: Kind,
     pub name: NameId,
-    /// In the order of the plan.
-    pub items: BTreeSet<ItemRef>,
+    /// In the order of the plan, each once.
+    pub items: Vec<ItemRef>,
     /// Checks that could turn on it.
     pub verdicts: Vec<&'a Verdict>,
 }
@@ -52,11 +53,18 @@ pub(super) fn questions(teller: &Teller<'_>, with_answers: bool) -> Vec<Question
         .collect()
 }
 
+fn rules_of(gap: &Gap<'_>) -> BTreeSet<RuleId> {
+    // Verdicts of one rule come one after the other.
+    let mut rules: Vec<RuleId> = gap.verdicts.iter().map(|v| v.rule).collect();
+    rules.dedup();
+    rules.into_iter().collect()
+}
+
 /// What a question is sorted by, the weightiest first.
 type Weight = (std::cmp::Reverse<usize>, Stage, std::cmp::Reverse<usize>, Option<Span>);
 
 fn weight(teller: &Teller<'_>, gap: &Gap<'_>) -> Weight {
-    let rules: BTreeSet<RuleId> = gap.verdicts.iter().map(|v| v.rule).collect();
+    let rules = rules_of(gap);
     let stages = rules.iter().filter_map(|id| teller.code.rules.get(id.0 as usize)).map(|rule| rule.stage);
     let place = gap.facts().map(|fact| teller.answer_place(fact)).min();
     let stage = stages.min().unwrap_or(Stage::Final);
@@ -80,18 +88,20 @@ const LOOKED_AT: [Kind; 9] = [
 /// (who looks at the water pipe for one fact sees the others too); of whatever, where both only serve
 /// one check; of one thing that a look takes in whole, where each settles one rule of the same stage.
 fn together<'a>(teller: &Teller<'_>, gaps: impl Iterator<Item = Gap<'a>>) -> Vec<Vec<Gap<'a>>> {
-    type Checks = BTreeSet<(RuleId, ItemRef)>;
+    type Checks = ShortSet<(RuleId, ItemRef)>;
     let checks = |gap: &Gap<'_>| -> Checks { gap.verdicts.iter().map(|v| (v.rule, v.item)).collect() };
     let mut all: Vec<Vec<Gap<'a>>> = Vec::new();
     let mut held: Vec<Checks> = Vec::new();
-    let mut by_owners: BTreeMap<BTreeSet<ItemRef>, Vec<usize>> = BTreeMap::new();
+    let mut by_owners: BTreeMap<Vec<ItemRef>, Vec<usize>> = BTreeMap::new();
     let mut by_check: BTreeMap<(RuleId, ItemRef), usize> = BTreeMap::new();
     let mut by_look: BTreeMap<(ItemRef, Stage), usize> = BTreeMap::new();
     for gap in gaps {
         let own = checks(&gap);
-        let owners: BTreeSet<ItemRef> = gap.items.iter().map(|item| owner(teller, *item)).collect();
-        let alone = own.first().copied().filter(|_| own.len() == 1);
-        let rules: BTreeSet<RuleId> = own.iter().map(|(rule, _)| *rule).collect();
+        let mut owners: Vec<ItemRef> = gap.items.iter().map(|item| owner(teller, *item)).collect();
+        owners.sort();
+        owners.dedup();
+        let alone = own.iter().next().copied().filter(|_| own.len() == 1);
+        let rules: BTreeSet<RuleId> = rules_of(&gap);
         let stage = rules.first().and_then(|id| teller.code.rules.get(id.0 as usize)).map(|rule| rule.stage);
         let looked_at = owners.first().copied().filter(|o| owners.len() == 1 && LOOKED_AT.contains(&o.kind));
         let look = looked_at.zip(stage).filter(|_| rules.len() == 1);
@@ -131,27 +141,33 @@ fn gaps<'a>(teller: &Teller<'a>) -> Vec<Gap<'a>> {
             let gap = gaps.entry((item.kind, *name)).or_insert_with(|| Gap {
                 kind: item.kind,
                 name: *name,
-                items: BTreeSet::new(),
+                items: Vec::new(),
                 verdicts: Vec::new(),
             });
-            gap.items.insert(*item);
+            gap.items.push(*item);
             // Verdicts come one after the other, so the same one again is the last one.
             if gap.verdicts.last().is_none_or(|last| !std::ptr::eq(*last, verdict)) {
                 gap.verdicts.push(verdict);
             }
         }
     }
-    gaps.into_values().collect()
+    gaps.into_values()
+        .map(|mut gap| {
+            gap.items.sort();
+            gap.items.dedup();
+            gap
+        })
+        .collect()
 }
 
 /// One question for facts that are found out together.
 fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
-    let mut known = BTreeSet::new();
+    let mut known: ShortSet<(RuleId, ItemRef)> = ShortSet::default();
     let verdicts: Vec<&Verdict> =
         gaps.iter().flat_map(|gap| gap.verdicts.iter().copied()).filter(|v| known.insert((v.rule, v.item))).collect();
     let items = gaps.first().map(|gap| gap.items.clone()).unwrap_or_default();
     let mut settles: Vec<(RuleId, usize)> = Vec::new();
-    let mut index: HashMap<RuleId, usize> = HashMap::new();
+    let mut index: ShortMap<RuleId, usize> = ShortMap::default();
     for verdict in &verdicts {
         let at = *index.entry(verdict.rule).or_insert(settles.len());
         match settles.get_mut(at) {
@@ -168,7 +184,8 @@ fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
     let mut owners: Vec<String> = items.iter().map(|item| teller.shop().called(owner(teller, *item))).collect();
     owners.dedup();
     let of_gap = |gap: &Gap<'_>| gap.items.iter().map(|item| teller.about(*item)).collect::<Vec<About>>();
-    let mut asks: Vec<String> = gaps.iter().filter_map(|gap| ask(teller, gap, &of_gap(gap))).collect();
+    let asked = |(n, gap)| if n == 0 { ask(teller, gap, &about) } else { ask(teller, gap, &of_gap(gap)) };
+    let mut asks: Vec<String> = gaps.iter().enumerate().filter_map(asked).collect();
     let mut seen = BTreeSet::new();
     asks.retain(|ask| seen.insert(ask.clone()));
     let phrases = gaps.iter().filter_map(|gap| gap.facts().next()).map(|fact| teller.phrases(fact.item, fact.name));

@@ -9,17 +9,21 @@ use crate::shop::{How, ItemRef, List, Range, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Word, name};
 use crate::{Checked, Rules, law};
+use std::sync::OnceLock;
 
 /// Puts verdicts into words. All wording that is no rule's own stands here.
 pub(super) struct Teller<'a> {
     pub code: &'a Code,
     pub rules: &'a Rules,
     pub checked: &'a Checked,
+    /// What each rule cites, worked out when it is first told: thousands of findings may be of one rule.
+    cited: Vec<OnceLock<Vec<String>>>,
 }
 
 impl<'a> Teller<'a> {
     pub fn new(rules: &'a Rules, checked: &'a Checked) -> Teller<'a> {
-        Teller { code: &rules.code, rules, checked }
+        let cited = rules.code.rules.iter().map(|_| OnceLock::new()).collect();
+        Teller { code: &rules.code, rules, checked, cited }
     }
 
     pub fn shop(&self) -> &'a Shop {
@@ -73,7 +77,7 @@ impl<'a> Teller<'a> {
             message: self.message(verdict, rule),
             place,
             also,
-            cites: [citations(&rule.cites, &self.editions()), self.local_citations(verdict)].concat(),
+            cites: self.citations(verdict, rule),
             is_memory: rule.is_memory,
             missing: match depth {
                 Depth::Overview => Vec::new(),
@@ -87,6 +91,13 @@ impl<'a> Teller<'a> {
             why: with_why.then(|| law::explain(self.code, shop, verdict)),
             changes: if with_why { self.changes(verdict) } else { Vec::new() },
         })
+    }
+
+    fn citations(&self, verdict: &Verdict, rule: &Rule) -> Vec<String> {
+        let own = || citations(&rule.cites, &self.editions());
+        let mut all = self.cited.get(verdict.rule.0 as usize).map_or_else(own, |c| c.get_or_init(own).clone());
+        all.append(&mut self.local_citations(verdict));
+        all
     }
 
     fn changes(&self, verdict: &Verdict) -> Vec<(String, Outcome)> {
@@ -116,15 +127,9 @@ impl<'a> Teller<'a> {
     /// Where to point: the verdict's place, or where the item stands, or the plan's first words.
     /// Never at a rule file.
     pub fn place(&self, span: Span, item: ItemRef) -> Span {
-        let mut at = Some(item);
-        let mut candidates = vec![span];
-        while let Some(item) = at {
-            let head = self.shop().head(item);
-            candidates.push(head.place);
-            at = head.of;
-        }
-        candidates.push(self.shop().head(Shop::SHOP).place);
-        candidates.into_iter().find(|s| self.is_in_plan(*s)).unwrap_or_else(|| self.first_words())
+        let owners = std::iter::successors(Some(item), |item| self.shop().head(*item).of);
+        let heads = owners.chain([Shop::SHOP]).map(|item| self.shop().head(item).place);
+        std::iter::once(span).chain(heads).find(|s| self.is_in_plan(*s)).unwrap_or_else(|| self.first_words())
     }
 
     fn is_in_plan(&self, span: Span) -> bool {

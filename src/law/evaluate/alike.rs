@@ -9,10 +9,10 @@ use super::Truth;
 use super::ground::Ground;
 use super::moment::Now;
 use super::search::Settled;
+use crate::hash::ShortSet;
 use crate::law::verdict::Missing;
 use crate::shop::{How, ItemRef, List, Shop, Value};
 use crate::words::{Kind, NameId};
-use std::collections::HashSet;
 
 /// Most looks that are kept of one search, and most items that they meet. A search past it is not kept.
 pub(in crate::law) const LOOKS_CAP: usize = 4096;
@@ -35,7 +35,7 @@ pub(in crate::law) enum Look {
 /// The looks of one search, each once, in order.
 #[derive(Debug, Default)]
 pub(in crate::law) struct Trail {
-    seen: HashSet<Look>,
+    seen: ShortSet<Look>,
     looks: Vec<Look>,
     cap: usize,
     is_ended: bool,

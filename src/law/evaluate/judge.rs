@@ -9,12 +9,12 @@ use super::moment::Now;
 use super::reader::{Careful, Giant, Noting, Quick};
 use super::rule::Ruling;
 use super::search::{Search, Settled};
+use crate::hash::ShortSet;
 use crate::law::code::{Code, Rule, RuleId, Stage};
 use crate::law::verdict::{Lean, Missing, Outcome, Verdict};
 use crate::parallel;
 use crate::shop::{ItemRef, Shop};
 use crate::words::{Kind, name};
-use std::collections::HashSet;
 
 /// What to judge.
 #[derive(Clone, Debug, Default)]
@@ -291,7 +291,7 @@ impl<'a> Judge<'a> {
     }
 
     fn missing(&self, rule: &Rule, tried: &[Tried], told_apart: bool) -> Vec<Missing> {
-        let mut seen = HashSet::new();
+        let mut seen = ShortSet::default();
         let all = tried.iter().flat_map(|t| &t.settled.missing).copied();
         // One moment names each fact once.
         let mut missing: Vec<Missing> = all.filter(|fact| tried.len() == 1 || seen.insert(*fact)).collect();

@@ -1,9 +1,9 @@
 use super::alike::{Look, Trail};
 use super::ground::Ground;
+use crate::hash::ShortMap;
 use crate::quantity::Rational;
 use crate::shop::{How, ItemRef, Value};
 use crate::words::{Kind, Kinds, NameId};
-use std::collections::HashMap;
 
 /// A fact of an item.
 pub(in crate::law) type Fact = (ItemRef, NameId);
@@ -334,7 +334,7 @@ impl<'r> Careful<'r> {
 
     /// The same where looking through all notes for each would take too long, as in a sum over a large plan.
     fn note_once_of_many(&mut self, mark: usize) {
-        let mut places: HashMap<(Fact, bool), usize> = HashMap::new();
+        let mut places: ShortMap<(Fact, bool), usize> = ShortMap::default();
         let mut last = mark;
         for at in mark..self.notes.len() {
             let Some(note) = self.notes.get(at).copied() else { break };
@@ -484,7 +484,8 @@ impl Reader for Careful<'_> {
 
     fn is_untouched(&self, kept: Kept) -> bool {
         if kept.is_giant() {
-            return self.is_as_planned();
+            // Who looks for places or assumptions takes other notes, and has no giants.
+            return self.is_as_planned() && (kept.to as usize) < self.giants.len();
         }
         let notes = self.arena.get(kept.from as usize..kept.to as usize).unwrap_or_default();
         let is_replaced = |note: &Note| self.completed.iter().any(|(fact, _)| *fact == note.fact);

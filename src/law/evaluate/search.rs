@@ -4,10 +4,10 @@ use super::reader::{Careful, Fact, Note};
 use super::rule::Ruling;
 use super::split::split;
 use super::{Interval, Truth};
+use crate::hash::ShortSet;
 use crate::law::code::Rule;
 use crate::law::verdict::{Missing, Outcome};
 use crate::shop::{ItemRef, Value};
-use std::collections::HashSet;
 
 /// Most completions that are tried for one verdict in one moment. Past it the verdict stays unknown.
 const COMPLETIONS_CAP: usize = 4096;
@@ -344,7 +344,7 @@ fn each_once(mut facts: Vec<Fact>) -> Vec<Fact> {
         facts.truncate(kept);
         return facts;
     }
-    let mut seen = HashSet::with_capacity(facts.len());
+    let mut seen = ShortSet::with_capacity_and_hasher(facts.len(), Default::default());
     facts.retain(|fact| seen.insert(*fact));
     facts
 }
