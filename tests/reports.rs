@@ -82,7 +82,7 @@ fn counts_add_up() {
         let settled: BTreeSet<&str> =
             report.questions.iter().flat_map(|q| q.settles.iter().map(|(rule, _)| rule.as_str())).collect();
         for finding in report.findings.iter().filter(|f| !f.missing.is_empty()) {
-            assert!(settled.contains(finding.rule.as_str()), "{}: nobody asks for {}", plan, finding.rule);
+            assert!(settled.contains(&*finding.rule), "{}: nobody asks for {}", plan, finding.rule);
         }
     }
 }
@@ -121,8 +121,12 @@ fn ground_never_stands_alone() {
     ];
     for (_, report, _) in REPORTS.iter() {
         for finding in &report.findings {
-            let texts =
-                [Some(&finding.message), Some(&finding.title), finding.remedy.as_ref(), finding.caution.as_ref()];
+            let texts = [
+                Some(finding.message.as_str()),
+                Some(&*finding.title),
+                finding.remedy.as_deref(),
+                finding.caution.as_deref(),
+            ];
             for said in texts.into_iter().flatten() {
                 let mut rest = said.to_lowercase();
                 allowed.iter().for_each(|known| rest = rest.replace(known, ""));

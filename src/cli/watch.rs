@@ -117,7 +117,7 @@ fn verdicts(all: &[Option<Done>], before: Option<&Verdicts>) -> Verdicts {
     for report in all.iter().flatten().map(|done| &done.report) {
         for finding in &report.findings {
             let about: Vec<&str> = finding.about.iter().map(|a| a.name.as_str()).collect();
-            verdicts.insert((report.plan.clone(), finding.rule.clone(), about.join(", ")), finding.verdict);
+            verdicts.insert((report.plan.clone(), finding.rule.to_string(), about.join(", ")), finding.verdict);
         }
     }
     if all.iter().any(Option::is_none) {

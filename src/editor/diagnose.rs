@@ -73,7 +73,7 @@ fn finding(
         _ => DiagnosticSeverity::Information,
     };
     let also = f.also.iter().filter_map(|span| Some((moved(*span)?, "this decides it too".to_string())));
-    diagnostic(place, severity, Some(f.rule.clone()), said(f), also, file, shown)
+    diagnostic(place, severity, Some(f.rule.to_string()), said(f), also, file, shown)
 }
 
 /// A finding in a few lines: what is wrong or asked, where the code says so, what to do, what to beware of.

@@ -68,7 +68,7 @@ fn verdicts(report: &Report) -> Told {
     };
     let key = |f: &Finding| {
         let about: Vec<&str> = f.about.iter().map(|a| a.called.as_str()).collect();
-        (f.rule.clone(), about.join(" and "))
+        (f.rule.to_string(), about.join(" and "))
     };
     report.findings.iter().map(|f| (key(f), told(f))).collect()
 }

@@ -42,6 +42,7 @@ use crate::law::code::{Level, Stage};
 use crate::law::verdict::{Outcome, Why};
 use crate::text::{FileId, Problem, Severity, Span};
 use crate::words::Kind;
+use std::sync::Arc;
 
 /// Everything that one plan's check gives, ready to be shown.
 #[derive(Clone, Debug, Default)]
@@ -94,12 +95,12 @@ pub struct Counts {
 /// One verdict in words.
 #[derive(Clone, Debug)]
 pub struct Finding {
-    /// The rule's id.
-    pub rule: String,
+    /// The rule's id, shared among its findings as the next two are: a large plan has a quarter of a million.
+    pub rule: Arc<str>,
     /// The rule's title.
-    pub title: String,
+    pub title: Arc<str>,
     /// The hazard that the rule is about.
-    pub hazard: String,
+    pub hazard: Arc<str>,
     /// What came out; never "not applicable".
     pub verdict: Outcome,
     /// How much the rule weighs.
@@ -115,7 +116,7 @@ pub struct Finding {
     /// Further places of the plan that decided it.
     pub also: Vec<Span>,
     /// Where the code says so: `NEC 2023 210.8(A)(2)`.
-    pub cites: Vec<String>,
+    pub cites: Arc<[String]>,
     /// Whether the rule's figures are from memory.
     pub is_memory: bool,
     /// Facts that can still change an unknown.

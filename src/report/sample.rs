@@ -13,7 +13,7 @@ pub(super) fn sample() -> (Report, Sources) {
     let at = |word: &str| text.find(word).map(|i| Span::new(file, i, i + word.len())).unwrap_or_default();
     let finding = |rule: &str, verdict, level, stage, kind: Kind, name: &str, message: &str, place| Finding {
         rule: rule.into(),
-        title: format!("title of {rule}"),
+        title: format!("title of {rule}").into(),
         hazard: "a nicked cord puts a person in the fault path".into(),
         verdict,
         level,
@@ -22,7 +22,7 @@ pub(super) fn sample() -> (Report, Sources) {
         message: message.into(),
         place,
         also: Vec::new(),
-        cites: vec!["NEC 1999 7-2(a)".into()],
+        cites: ["NEC 1999 7-2(a)".into()].into(),
         is_memory: false,
         missing: Vec::new(),
         leans_on: Vec::new(),

@@ -26,10 +26,8 @@ pub fn document(reports: &[(&Report, &Sources)], with_passes: bool) -> Result<St
         rules.entry(&finding.rule).or_insert_with(|| rule(finding));
     }
     let index: BTreeMap<&str, usize> = rules.keys().enumerate().map(|(i, name)| (*name, i)).collect();
-    let results = shown
-        .iter()
-        .map(|(f, sources)| result(f, sources, index.get(f.rule.as_str()).copied().unwrap_or_default()))
-        .collect();
+    let results =
+        shown.iter().map(|(f, sources)| result(f, sources, index.get(&*f.rule).copied().unwrap_or_default())).collect();
     let unread = reports.iter().flat_map(|(r, s)| r.unread().map(|p| notification(p, s))).collect::<Vec<_>>();
     let log = Log {
         schema: SCHEMA,
@@ -54,8 +52,8 @@ fn rule<'r>(finding: &'r Finding) -> Rule<'r> {
     let level = if finding.level == Level::Required { "warning" } else { "note" };
     Rule {
         id: &finding.rule,
-        short_description: Text { text: finding.title.clone() },
-        full_description: Text { text: finding.hazard.clone() },
+        short_description: Text { text: finding.title.to_string() },
+        full_description: Text { text: finding.hazard.to_string() },
         default_configuration: Configuration { level },
     }
 }

@@ -9,21 +9,30 @@ use crate::shop::{How, ItemRef, List, Range, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Word, name};
 use crate::{Checked, Rules, law};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
+
+/// What all findings of a rule say alike.
+#[derive(Clone)]
+struct RuleWords {
+    name: Arc<str>,
+    title: Arc<str>,
+    why: Arc<str>,
+    cites: Arc<[String]>,
+}
 
 /// Puts verdicts into words. All wording that is no rule's own stands here.
 pub(super) struct Teller<'a> {
     pub code: &'a Code,
     pub rules: &'a Rules,
     pub checked: &'a Checked,
-    /// What each rule cites, worked out when it is first told: thousands of findings may be of one rule.
-    cited: Vec<OnceLock<Vec<String>>>,
+    /// The words of each rule, made when it is first told.
+    words: Vec<OnceLock<RuleWords>>,
 }
 
 impl<'a> Teller<'a> {
     pub fn new(rules: &'a Rules, checked: &'a Checked) -> Teller<'a> {
-        let cited = rules.code.rules.iter().map(|_| OnceLock::new()).collect();
-        Teller { code: &rules.code, rules, checked, cited }
+        let words = rules.code.rules.iter().map(|_| OnceLock::new()).collect();
+        Teller { code: &rules.code, rules, checked, words }
     }
 
     pub fn shop(&self) -> &'a Shop {
@@ -59,6 +68,7 @@ impl<'a> Teller<'a> {
     pub fn finding(&self, verdict: &Verdict, depth: Depth) -> Option<Finding> {
         let with_why = depth == Depth::Derivations;
         let rule = self.rule(verdict)?;
+        let words = self.words(verdict, rule);
         let shop = self.shop();
         let say = |message| law::message(self.code, shop, message, verdict);
         let is_attention = verdict.outcome == Outcome::Attention;
@@ -67,9 +77,9 @@ impl<'a> Teller<'a> {
         let mut also: Vec<Span> = verdict.also.iter().copied().filter(|s| self.is_in_plan(*s) && *s != place).collect();
         also.dedup();
         Some(Finding {
-            rule: rule.name.clone(),
-            title: rule.title.clone(),
-            hazard: rule.why.clone(),
+            rule: words.name,
+            title: words.title,
+            hazard: words.why,
             verdict: verdict.outcome,
             level: rule.level,
             stage: rule.stage,
@@ -77,7 +87,7 @@ impl<'a> Teller<'a> {
             message: self.message(verdict, rule),
             place,
             also,
-            cites: self.citations(verdict, rule),
+            cites: self.citations(verdict, words.cites),
             is_memory: rule.is_memory,
             missing: match depth {
                 Depth::Overview => Vec::new(),
@@ -93,11 +103,19 @@ impl<'a> Teller<'a> {
         })
     }
 
-    fn citations(&self, verdict: &Verdict, rule: &Rule) -> Vec<String> {
-        let own = || citations(&rule.cites, &self.editions());
-        let mut all = self.cited.get(verdict.rule.0 as usize).map_or_else(own, |c| c.get_or_init(own).clone());
-        all.append(&mut self.local_citations(verdict));
-        all
+    fn citations(&self, verdict: &Verdict, of_rule: Arc<[String]>) -> Arc<[String]> {
+        let local = self.local_citations(verdict);
+        if local.is_empty() { of_rule } else { of_rule.iter().cloned().chain(local).collect() }
+    }
+
+    fn words(&self, verdict: &Verdict, rule: &Rule) -> RuleWords {
+        let make = || RuleWords {
+            name: rule.name.as_str().into(),
+            title: rule.title.as_str().into(),
+            why: rule.why.as_str().into(),
+            cites: citations(&rule.cites, &self.editions()).into(),
+        };
+        self.words.get(verdict.rule.0 as usize).map_or_else(make, |words| words.get_or_init(make).clone())
     }
 
     fn changes(&self, verdict: &Verdict) -> Vec<(String, Outcome)> {

@@ -104,7 +104,8 @@ fn past_failures_stay_mended() {
         let targets: &[Target] = match path.extension().and_then(|e| e.to_str()) {
             Some("shop") => &[Target::PlanReader, Target::Plan],
             Some("rule") => &[Target::RuleReader, Target::Pack],
-            _ => panic!("{}: neither plan nor pack", path.display()),
+            Some("layer") => &[Target::Layer],
+            _ => panic!("{}: neither plan, pack nor layer", path.display()),
         };
         for target in targets {
             let ran = catch_unwind(AssertUnwindSafe(|| bench.run(*target, 0, &text)));

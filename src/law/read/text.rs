@@ -9,7 +9,8 @@ impl<'a> Reader<'a> {
     /// What stands in the quotes; several in a row are joined by a space.
     pub(super) fn quoted(&self, found: &Found<'a>) -> String {
         let pieces = found.children().filter_map(|quoted| quoted.children().next());
-        pieces.map(|inner| inner.text()).collect::<Vec<_>>().join(" ")
+        // A tab would break the columns of whatever prints it.
+        pieces.map(|inner| inner.text()).collect::<Vec<_>>().join(" ").replace('\t', " ")
     }
 
     /// A clause that is one text in quotes.
@@ -41,7 +42,7 @@ impl<'a> Reader<'a> {
         if found.rule() == Rule::hole {
             return Some(MessagePiece::Hole(self.expression(found.children().next()?, 0)?));
         }
-        Some(MessagePiece::Text(found.text_as_written().replace("{{", "{").replace("}}", "}")))
+        Some(MessagePiece::Text(found.text_as_written().replace("{{", "{").replace("}}", "}").replace('\t', " ")))
     }
 }
 

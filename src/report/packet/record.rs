@@ -150,7 +150,7 @@ impl Packet<'_> {
         };
         let mut rules: Vec<&Rule> = code.rules.iter().filter(asks).collect();
         // Those that met something here, where any did.
-        let has_met = |rule: &&Rule| self.report.findings.iter().any(|finding| finding.rule == rule.name);
+        let has_met = |rule: &&Rule| self.report.findings.iter().any(|finding| *finding.rule == *rule.name);
         if rules.iter().any(&has_met) {
             rules.retain(has_met);
         }

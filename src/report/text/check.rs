@@ -124,7 +124,7 @@ pub(in crate::report) fn grouped<'r>(findings: impl Iterator<Item = &'r Finding>
     let mut groups: Vec<Group<'r>> = Vec::new();
     let mut by_rule = std::collections::HashMap::new();
     for finding in findings {
-        let index = *by_rule.entry(finding.rule.as_str()).or_insert(groups.len());
+        let index = *by_rule.entry(&*finding.rule).or_insert(groups.len());
         match groups.get_mut(index) {
             Some(group) => group.push(finding),
             None => groups.push(vec![finding]),
