@@ -224,7 +224,7 @@ impl Piece {
         let text = token.text.as_str();
         let is_word = token.kind == TokenKind::Word;
         match self {
-            Piece::Words(words) => token.kind != TokenKind::Quoted && words.split('|').any(|w| same(w, text)),
+            Piece::Words(words) => token.kind != TokenKind::Quoted && is_one_of(words, text),
             Piece::Number => token.kind == TokenKind::Number,
             Piece::Word => is_word,
             Piece::Gauge => is_word && text.starts_with('#'),
@@ -245,8 +245,10 @@ impl Piece {
     }
 }
 
-fn same(word: &str, text: &str) -> bool {
-    word.eq_ignore_ascii_case(text) || (!text.is_ascii() && word == text.to_lowercase())
+/// Whether a text is one of some words, whatever its case. Asked for every word of a plan some dozen times.
+fn is_one_of(words: &str, text: &str) -> bool {
+    let is_one = |text: &str| words.as_bytes().split(|b| *b == b'|').any(|w| w.eq_ignore_ascii_case(text.as_bytes()));
+    is_one(text) || (!text.is_ascii() && is_one(&text.to_lowercase()))
 }
 
 fn pair(text: &str, by: char) -> Option<(&str, &str)> {
