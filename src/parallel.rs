@@ -1,5 +1,6 @@
 //! One thing done with many values, on as many threads as the machine has.
 
+use std::cell::Cell;
 use std::num::NonZero;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
@@ -13,6 +14,7 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
     }
     let next = AtomicUsize::new(0);
     let take = || {
+        IS_ONE_OF_MANY.set(true);
         let mut done = Vec::new();
         loop {
             let index = next.fetch_add(1, Ordering::Relaxed);
@@ -37,9 +39,26 @@ pub fn map_short<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -
     if items.len() < MANY { items.iter().map(work).collect() } else { map(items, work) }
 }
 
-/// In how many parts to part a work of so many short pieces.
-pub fn parts(pieces: usize) -> usize {
-    if pieces < MANY { 1 } else { thread::available_parallelism().map_or(1, NonZero::get) }
+/// Fewer items of a plan than this are judged before a second thread has begun.
+const SOME: usize = 64;
+
+thread_local! {
+    /// Whether this thread works beside others of [`map`], so that every core has work already.
+    static IS_ONE_OF_MANY: Cell<bool> = const { Cell::new(false) };
+}
+
+/// `work` of plans of usual size on this thread alone, to be held against what several threads do.
+pub fn alone<R>(work: impl FnOnce() -> R) -> R {
+    let before = IS_ONE_OF_MANY.replace(true);
+    let out = work();
+    IS_ONE_OF_MANY.set(before);
+    out
+}
+
+/// In how many parts to judge a plan of so many items.
+pub fn parts(items: usize) -> usize {
+    let least = if IS_ONE_OF_MANY.get() { MANY } else { SOME };
+    if items < least { 1 } else { thread::available_parallelism().map_or(1, NonZero::get) }
 }
 
 #[cfg(test)]
