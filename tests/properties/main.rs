@@ -5,6 +5,7 @@
 
 mod fragment;
 mod order;
+mod pack;
 mod plans;
 mod reference;
 

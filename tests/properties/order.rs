@@ -11,10 +11,10 @@ use std::collections::{BTreeMap, HashMap};
 use std::path::Path;
 
 /// SplitMix64, as in the tests on mutated inputs: one number gives one try on every machine.
-struct Chance(u64);
+pub struct Chance(pub u64);
 
 impl Chance {
-    fn below(&mut self, count: usize) -> usize {
+    pub fn below(&mut self, count: usize) -> usize {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
         let z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
@@ -22,7 +22,7 @@ impl Chance {
     }
 }
 
-fn tries(usual: u64) -> u64 {
+pub fn tries(usual: u64) -> u64 {
     std::env::var("RINGOUT_PLANS").map_or(usual, |n| n.parse().unwrap())
 }
 
