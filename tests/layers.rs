@@ -58,6 +58,36 @@ fn every_layer_says_where_it_comes_from_and_shows_what_it_does() {
     }
 }
 
+/// The amendments of the collection that run, by the numbers in the first lines; those that the program brings as
+/// examples have none there.
+#[test]
+fn all_amendments_of_the_collection_run() {
+    const BROUGHT: [(&str, &str); 5] = [
+        ("utah-gfci", "A036"),
+        ("louisburg", "A045"),
+        ("north-dakota-opener", "A069"),
+        ("lake-forest", "A114"),
+        ("alabama-coop", "A135"),
+    ];
+    let (sources, _, layers) = all();
+    let mut numbers: BTreeSet<String> = BTreeSet::new();
+    for (name, layer) in &layers {
+        let text = &sources.get(layer.span.file).unwrap().text;
+        let first = text.lines().next().unwrap();
+        let own = first.trim_start_matches('#').split(',').map(str::trim).filter(|word| word.starts_with('A'));
+        let own = own.filter(|word| word.len() == 4 && word[1..].parse::<u32>().is_ok()).map(str::to_string);
+        let brought = BROUGHT.iter().filter(|(n, _)| n == name).map(|(_, number)| number.to_string());
+        let both: Vec<String> = own.chain(brought).collect();
+        // Before and after: an edit shows both, and a rule of the layer's own was not there before.
+        let shown: usize = layer.changes.iter().map(|change| change.examples.len()).sum();
+        let own_rules: usize = layer.pack.rules.iter().map(|rule| rule.examples.len()).sum();
+        assert!(both.is_empty() || shown + own_rules >= 1, "{name} shows nothing");
+        numbers.extend(both);
+    }
+    println!("{} amendments run", numbers.len());
+    assert_eq!(numbers.len(), 83, "{numbers:?}");
+}
+
 #[test]
 fn every_example_comes_out_as_it_says() {
     let (sources, pack, layers) = all();
@@ -278,6 +308,42 @@ fn a_rule_is_shown_as_it_is_in_force_and_ready_to_be_edited() {
     fs::write(folder.0.join("pine.rule"), format!("{head}change rule raceway-bends \"x\"\n  why x\n{line}\n")).unwrap();
     let (_, text, _) = folder.run(&["check", "a.shop"]);
     assert!(!text.contains("out of date") && text.contains("300 deg of bends"), "{text}");
+}
+
+/// Another name for whoever decides stands in the report and in the packet.
+#[test]
+fn reports_call_the_authority_as_the_place_does() {
+    let folder = Folder::new("name");
+    let layer = include_str!("cases/layers/new-jersey-name.rule");
+    fs::write(folder.0.join("new-jersey-name.rule"), layer).unwrap();
+    fs::write(folder.0.join("a.shop"), PLAN.replace("  amended by pine\n", "")).unwrap();
+    let (_, before, _) = folder.run(&["check", "a.shop"]);
+    assert!(before.contains("The inspector") && !before.contains("subcode official"), "{before}");
+    let with = ["--layer", "new-jersey-name.rule", "a.shop"];
+    let (_, after, said) = folder.run(&[&["check"][..], &with].concat());
+    let after = after.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        after.contains("The electrical subcode official and the code") && !after.contains("inspector and"),
+        "{after}{said}"
+    );
+    let (_, packet, said) = folder.run(&[&["packet"][..], &with].concat());
+    assert!(packet.contains("electrical subcode official, result"), "{said}");
+}
+
+/// A layer's meaning of a term for a purpose that nothing asks for is told, with those that are asked for.
+#[test]
+fn a_meaning_that_nobody_asks_for_is_told() {
+    let folder = Folder::new("purpose");
+    let head = BENDS.split("change").next().unwrap();
+    let change =
+        "change term is-part-of-home \"Barns too\"\n  why So it is here.\n  add meaning for barns: s.is-business\n";
+    fs::write(folder.0.join("pine.rule"), format!("{head}{change}")).unwrap();
+    let (status, _, said) = folder.run(&["rules", "check", "--layer", "pine.rule"]);
+    assert_eq!(status, 2);
+    assert!(said.contains("nothing asks for `is-part-of-home` for barns") && said.contains("wiring"), "{said}");
+    fs::write(folder.0.join("pine.rule"), format!("{head}{}", change.replace("barns:", "wiring:"))).unwrap();
+    let (_, _, said) = folder.run(&["rules", "check", "--layer", "pine.rule"]);
+    assert!(!said.contains("nothing asks"), "{said}");
 }
 
 /// What is exported holds the layers, and they are found there by plans that are held against that folder.

@@ -35,6 +35,8 @@ pub struct Code {
     pub tables: Vec<Table>,
     /// What the calculation sheet shows, in the order of the files.
     pub sheets: Vec<Sheet>,
+    /// What reports call whoever decides, as the pack names it (`name authority`).
+    pub authority: String,
     /// The editions that the pack knows, oldest first.
     pub editions: Vec<i64>,
     /// The days that `from` and `before` name anywhere, in order: between two of them nothing changes.

@@ -40,6 +40,8 @@ pub struct Pack {
     pub groups: Vec<Group>,
     /// `sheet KIND "title": figure, figure`.
     pub sheets: Vec<Sheet>,
+    /// `name NAME "title"`: what people are called in reports.
+    pub titles: Vec<Title>,
     /// Names of blocks that were left out because of a problem in them: nobody need call them unknown.
     pub broken: Vec<Spanned<String>>,
 }
@@ -48,8 +50,21 @@ impl Pack {
     /// Takes everything of another pack in, behind what is here. Names that stand in both are the
     /// compiler's matter.
     pub fn join(&mut self, other: Pack) {
-        let Pack { rules, defines, tables, values, lists, facts, choices, ordinaries, givens, groups, sheets, broken } =
-            other;
+        let Pack {
+            rules,
+            defines,
+            tables,
+            values,
+            lists,
+            facts,
+            choices,
+            ordinaries,
+            givens,
+            groups,
+            sheets,
+            titles,
+            broken,
+        } = other;
         self.rules.extend(rules);
         self.defines.extend(defines);
         self.tables.extend(tables);
@@ -61,6 +76,7 @@ impl Pack {
         self.givens.extend(givens);
         self.groups.extend(groups);
         self.sheets.extend(sheets);
+        self.titles.extend(titles);
         self.broken.extend(broken);
     }
 }
@@ -444,4 +460,26 @@ pub struct Sheet {
     pub only: Option<Spanned<String>>,
     /// Words of the kind, in the order in which they are shown.
     pub figures: Vec<Spanned<String>>,
+}
+
+/// `name authority "inspector"`: the title of somebody whom reports speak of.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Title {
+    /// Its name, which texts write in braces.
+    pub name: Spanned<String>,
+    /// What reports print.
+    pub title: String,
+}
+
+/// The exception that a rule with `reach new` has: what was there before the work.
+pub const OLD_WORK: &str = "old-work";
+
+/// A term's name where it is asked for one purpose: `is-part-of-home for wiring`.
+pub fn for_purpose(term: &str, purpose: &str) -> String {
+    format!("{term} for {purpose}")
+}
+
+/// The term behind a name with a purpose, and the purpose.
+pub fn purpose_of(name: &str) -> Option<(&str, &str)> {
+    name.split_once(" for ")
 }

@@ -48,6 +48,7 @@ impl Report {
         });
         Report {
             plan: teller.plan_name().to_string(),
+            authority: rules.code.authority.clone(),
             file: checked.file,
             title: shop.head(Shop::SHOP).label.clone(),
             line_count: shop.line_count,

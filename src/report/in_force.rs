@@ -3,7 +3,7 @@
 use super::problems::at;
 use crate::Rules;
 use crate::law::print;
-use crate::law::syntax::{Bounds, Expr, List, Rule, Value};
+use crate::law::syntax::{Bounds, Except, Expr, List, Node, OLD_WORK, Rule, Value};
 use crate::text::Span;
 
 /// Where the words of a clause begin.
@@ -74,7 +74,12 @@ fn text(rules: &Rules, rule: &Rule) -> String {
             lines.line(keyword, &labelled(name, part.title.as_deref(), &part.bounds, &part.test), part.test.span);
         }
     }
-    for except in &rule.excepts {
+    let old = rule.excepts.iter().find(|except| except.name.node == OLD_WORK);
+    if let Some(old) = old.filter(|old| matches!(&*old.test.node, Node::Word(..))) {
+        lines.line("reach", "new", old.test.span);
+    }
+    let others = |except: &&Except| except.name.node != OLD_WORK || !matches!(&*except.test.node, Node::Word(..));
+    for except in rule.excepts.iter().filter(others) {
         let part = except.part.as_ref().map_or(String::new(), |part| format!(" of {}", part.node));
         let name = format!("{}{part}", except.name.node);
         lines.line("except", &labelled(&name, except.title.as_deref(), &except.bounds, &except.test), except.test.span);
@@ -162,12 +167,14 @@ pub fn for_edit(rules: &Rules, name: &str) -> Option<String> {
             line(format!("set     {keyword} {} to …", name.node), &print::expr(&part.test));
         }
     }
-    for except in &rule.excepts {
+    for except in rule.excepts.iter().filter(|except| except.name.node != OLD_WORK) {
         let title = except.title.as_deref().unwrap_or(&except.name.node);
         line(format!("strike  exception {}", except.name.node), &format!("\"{title}\""));
     }
     line("set     level to …".into(), &rule.level.node);
     line("set     stage to …".into(), &rule.stage.node);
+    let is_new = rule.excepts.iter().any(|except| except.name.node == OLD_WORK);
+    line("set     reach to …".into(), if is_new { "new" } else { "old and new" });
     line("strike  rule".into(), &format!("\"{}\"", rule.title));
     Some(text)
 }

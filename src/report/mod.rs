@@ -71,6 +71,8 @@ pub struct Report {
     pub questions: Vec<Question>,
     /// Passes that are just enough, or by an exception.
     pub remarks: Vec<Remark>,
+    /// What whoever decides is called.
+    pub authority: String,
     /// Local texts over the rules, in the order in which they were applied.
     pub layers: Vec<LayerLine>,
     /// What each of their edits came to.

@@ -116,6 +116,7 @@ pub(super) fn sample() -> (Report, Sources) {
     let one = |pass, attention, advice, unknown| Counts { pass, attention, advice, unknown, not_applicable: 3 };
     let report = Report {
         plan: "shed.shop".into(),
+        authority: "inspector".into(),
         file,
         title: Some("Quince Street shed".into()),
         line_count: 11,

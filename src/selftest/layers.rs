@@ -101,12 +101,31 @@ impl<'a> Runner<'a> {
         let mut outcomes = Vec::new();
         for (change, example) in examples {
             let Some([with, without]) = codes.get(&named_in(example)) else { continue };
+            if let (Target::Name(name), CameOut::Called(now), CameOut::Called(was)) =
+                (&change.target, &example.now, &example.was)
+            {
+                let wrong = |pack: &Pack, wanted: &str| {
+                    let title = pack.titles.iter().find(|title| title.name == *name).map(|title| &title.title);
+                    title.filter(|title| *title != wanted).map(|title| {
+                        Problem::error(example.span, format!("`{}` is not called so", name.node))
+                            .help(format!("it is called \"{title}\""))
+                    })
+                };
+                let failure = wrong(&with.0, now).or_else(|| wrong(&without.0, was).map(before));
+                outcomes.push(Outcome { block: name.node.clone(), span: example.span, failure, is_met: true });
+                continue;
+            }
             let rule = match (&example.rule, &change.target) {
                 (Some(rule), _) | (None, Target::Rule(rule)) => rule,
                 _ => {
                     let problem = Problem::error(example.span, "which rule is asked here?");
                     let failure = Some(problem.help("write `example pass of rule NAME, was …`"));
-                    outcomes.push(Outcome { block: layer.name.node.clone(), span: example.span, failure });
+                    outcomes.push(Outcome {
+                        block: layer.name.node.clone(),
+                        span: example.span,
+                        failure,
+                        is_met: true,
+                    });
                     continue;
                 }
             };
@@ -119,7 +138,7 @@ impl<'a> Runner<'a> {
                     .failure(with, rule, example, &example.now, layer)
                     .or_else(|| self.failure(without, rule, example, &example.was, layer).map(before)),
             };
-            outcomes.push(Outcome { block: rule.node.clone(), span: example.span, failure });
+            outcomes.push(Outcome { block: rule.node.clone(), span: example.span, failure, is_met: true });
         }
         outcomes
     }
@@ -315,7 +334,10 @@ fn spoil(action: &mut Action) -> bool {
         Action::SetList(_, was) => was.found.push(WRONG.into()),
         Action::SetCell(_, _, was) => was.found = None,
         Action::StrikeRow(_, was) => was.found.clear(),
-        Action::SetBody(_, was) => was.found = Expr { node: Box::new(Node::Name("not-there".into())), span: was.span },
+        Action::SetReach(_, was) => was.found = !was.found,
+        Action::SetBody(_, _, was) => {
+            was.found = Expr { node: Box::new(Node::Name("not-there".into())), span: was.span }
+        }
         Action::SetText(_, _, was) => {
             was.found = Message { pieces: vec![MessagePiece::Text(WRONG.into())], span: was.span };
         }
@@ -335,6 +357,7 @@ fn spoil(action: &mut Action) -> bool {
         | Action::AddRow(_)
         | Action::AddEvidence(_)
         | Action::AddAsk(_)
+        | Action::AddMeaning(..)
         | Action::Defer(..) => return false,
     }
     true

@@ -269,6 +269,7 @@ pub fn code(fragment: &Fragment) -> Code {
         defines,
         tables: vec![table()],
         sheets: Vec::new(),
+        authority: String::new(),
         editions: vec![2014, 2017, 2020, 2023, 2026],
         days: Vec::new(),
         proper_names: Vec::new(),

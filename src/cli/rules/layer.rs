@@ -40,6 +40,10 @@ pub fn check(args: &RulesCheck, base: &Pack) -> End {
             text.push_str(&strict(&selftest::layer_strictness(base, layer, &layers), &together.sources));
         }
     }
+    // What the layers make of the rules together; what the base has by itself was told of it.
+    let own = law::proof::problems(base, &together.code.vocabulary);
+    let is_new = |problem: &Problem| !own.iter().any(|o| o.span == problem.span && o.message == problem.message);
+    found.extend(law::proof::problems(together.pack(), &together.code.vocabulary).into_iter().filter(is_new));
     found.dedup();
     output::print_problems(&problems::problems(&found, &together.sources, output::look_of_errors(&args.printing)));
     End::of(output::print(&args.printing, &text) && found.is_empty() && !layers.is_empty())

@@ -192,6 +192,7 @@ impl<'a> Compiler<'a> {
         // A list that stands in two conditions is compiled twice; its slips are shown once.
         self.problems.dedup_by(|a, b| a.span == b.span && a.message == b.message);
         let words_by_define = self.words_by_define();
+        let authority = self.pack.titles.iter().find(|title| title.name.node == "authority");
         let code = Code {
             vocabulary: Arc::new(self.vocabulary),
             rules,
@@ -199,6 +200,7 @@ impl<'a> Compiler<'a> {
             words_by_define,
             tables: self.tables,
             sheets,
+            authority: authority.map_or("inspector", |title| &title.title).to_string(),
             editions: self.editions.into_iter().collect(),
             days: self.days.into_iter().collect(),
             proper_names: self.proper_names,

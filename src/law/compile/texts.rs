@@ -23,7 +23,9 @@ impl<'a> Compiler<'a> {
         for piece in &message.pieces {
             match piece {
                 MessagePiece::Text(text) => pieces.push(Piece::Text(text.clone())),
-                MessagePiece::Hole(expr) if is_question && is_strange(frame, expr) => pieces.push(Piece::Asked),
+                MessagePiece::Hole(expr) if is_question && is_strange(self.pack, frame, expr) => {
+                    pieces.push(Piece::Asked)
+                }
                 MessagePiece::Hole(expr) => match self.hole(frame, expr) {
                     Some(own) => pieces.extend(own),
                     None => is_whole = false,
@@ -39,6 +41,9 @@ impl<'a> Compiler<'a> {
         {
             if name == "part" {
                 return Some(vec![Piece::Part]);
+            }
+            if let Some(title) = self.pack.titles.iter().find(|title| title.name.node == *name) {
+                return Some(vec![Piece::Text(title.title.clone())]);
             }
             if let Some(value) = self.find_value(frame, name)
                 && value.steps.iter().all(|step| matches!(step.limit, Limit::Between(..)))
@@ -73,8 +78,12 @@ impl<'a> Compiler<'a> {
 }
 
 /// Whether a hole is a letter that nothing here has.
-fn is_strange(frame: &Frame<'_>, expr: &Expr) -> bool {
-    let is_known = |name: &str| frame.letter(name).is_some() || matches!(name, "shop" | "permit");
+fn is_strange(pack: &syntax::Pack, frame: &Frame<'_>, expr: &Expr) -> bool {
+    let is_known = |name: &str| {
+        frame.letter(name).is_some()
+            || matches!(name, "shop" | "permit")
+            || pack.titles.iter().any(|title| title.name.node == name)
+    };
     matches!(&*expr.node, Node::Name(name) if !is_known(name) && !frame.values.iter().any(|v| v.name.node == *name))
 }
 

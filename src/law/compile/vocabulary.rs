@@ -31,6 +31,11 @@ impl<'a> Compiler<'a> {
             self.states.push(if signature.is_some() { State::Todo } else { State::Broken });
             self.signatures.push(signature);
         }
+        for (place, title) in pack.titles.iter().enumerate() {
+            if let Some(other) = pack.titles.iter().take(place).find(|other| other.name == title.name) {
+                self.report(messages::twice(title.name.span, "name", &title.name.node, other.name.span));
+            }
+        }
         for value in &pack.values {
             if let Some(other) = self.values.insert(&value.name.node, value) {
                 self.report(messages::twice(value.name.span, "value", &value.name.node, other.name.span));

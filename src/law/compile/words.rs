@@ -5,7 +5,7 @@ use super::frame::{Frame, Letter};
 use super::types::Typed;
 use super::{Compiler, messages};
 use crate::law::code::{Choice, ChoiceNode, Item, Number, NumberNode, Slot, TableId, Test, TestNode};
-use crate::law::syntax::{Expr, Node};
+use crate::law::syntax::{Expr, Node, purpose_of};
 use crate::text::{Span, Spanned, nearest};
 use crate::words::{Kind, Kinds, NameId, Ordinary, Origin, Type, name};
 
@@ -53,9 +53,18 @@ impl<'a> Compiler<'a> {
         word: &Spanned<String>,
         span: Span,
     ) -> Option<Typed> {
-        let text = word.node.as_str();
-        let id = self.vocabulary.name(text);
-        let having = id.map_or(Kinds::default(), |id| self.kinds_with(kinds, id));
+        let mut text = word.node.as_str();
+        let mut id = self.vocabulary.name(text);
+        let mut having = id.map_or(Kinds::default(), |id| self.kinds_with(kinds, id));
+        // A term that has no meaning for this purpose means what it means for any.
+        if let Some((term, _)) = purpose_of(text).filter(|_| having != kinds) {
+            text = term;
+            id = self.vocabulary.name(term);
+            having = id.map_or(Kinds::default(), |id| self.kinds_with(kinds, id));
+            if id.is_some_and(|id| self.laws.get(usize::from(id.0)).is_none_or(|row| row.iter().all(Option::is_none))) {
+                return self.fail(messages::no_purpose(word.span, term));
+            }
+        }
         let Some(id) = id.filter(|_| having == kinds) else {
             let part = text.strip_prefix("has-").and_then(|part| self.vocabulary.name(part));
             return match part.filter(|part| self.is_part_of(kinds, *part)) {

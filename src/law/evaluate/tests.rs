@@ -111,6 +111,7 @@ pub(in crate::law) fn code(rule: Rule) -> Code {
         defines: Vec::new(),
         tables: Vec::new(),
         sheets: Vec::new(),
+        authority: String::new(),
         editions: vec![2014, 2017, 2020, 2023, 2026],
         days: Vec::new(),
         proper_names: Vec::new(),

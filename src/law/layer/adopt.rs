@@ -5,7 +5,7 @@ use super::{EditRecord, State, When, Work};
 use crate::law::syntax::layer::{Adopt, Kind, Layer};
 use crate::law::syntax::{Comparison, Expr, Message, MessagePiece, Node, Part, Rule, Subject, Touched};
 use crate::quantity::{Quantity, Rational, Scale};
-use crate::text::{Span, Spanned};
+use crate::text::{Problem, Span, Spanned};
 
 impl Work {
     /// A rule that holds the plan's edition against what the most local layer adopts, and for a
@@ -39,13 +39,66 @@ impl Work {
     }
 }
 
+impl Work {
+    /// `adopt NEC 2020, as of DAY`: later changes of that edition's text are no law. What the pack has of
+    /// these asks the figure `text-date`; here it is the day.
+    pub(super) fn pin_text(&mut self, layer: &Layer, index: usize, head: &When) {
+        for adopt in &layer.adopts {
+            let Some(day) = adopt.as_of else { continue };
+            let Some(define) = self.out.pack.defines.iter_mut().find(|define| define.name.node == TEXT_DATE) else {
+                let problem =
+                    Problem::error(adopt.span, "these rules don't tell later changes of an edition's text apart");
+                self.out.problems.push(problem.help(format!("`as of` sets the figure `{TEXT_DATE}`, which they lack")));
+                continue;
+            };
+            let span = adopt.span;
+            let quantity = |value, scale| made(Node::Quantity(Quantity { value: Rational::whole(value), scale }), span);
+            let is_one = |year: &i64| {
+                let year = quantity(*year, Scale::Edition);
+                made(Node::Compare(Comparison::Equal, word("permit", "edition", span), year), span)
+            };
+            let editions = super::scope::or(adopt.editions.iter().map(is_one).collect(), span);
+            let own = When {
+                from: adopt.from,
+                before: adopt.before,
+                tests: adopt.test.iter().cloned().collect(),
+                ..When::default()
+            };
+            let all = editions.into_iter().chain(own.test(span)).chain(head.test(span)).collect();
+            let Some(here) = super::scope::and(all, span) else { continue };
+            let was = crate::law::print::expr(&define.body);
+            define.body = made(Node::If(here, quantity(day, Scale::Date), define.body.clone()), span);
+            let edit = self.out.edits.len() as u32;
+            self.reached.push(super::Reached { edit, name: TEXT_DATE.into(), when: head.test(span) });
+            self.out.edits.push(EditRecord {
+                layer: index,
+                target: TEXT_DATE.into(),
+                title: "the day up to which later changes of the text count".into(),
+                part: "formula".into(),
+                verb: "adopt",
+                state: State::Applied,
+                was,
+                now: crate::quantity::day_text(day),
+                why: "Later changes of the text wait until somebody here takes them in.".into(),
+                source: layer.source.clone(),
+                when: head.clone(),
+                place: span,
+            });
+        }
+    }
+}
+
+/// The figure of a pack that says up to which day later changes of the edition's text count.
+const TEXT_DATE: &str = "text-date";
+
 fn text(adopt: &Adopt) -> String {
     let editions: Vec<String> = adopt.editions.iter().map(|year| format!("NEC {year}")).collect();
     let when =
         When { from: adopt.from, before: adopt.before, tests: adopt.test.iter().cloned().collect(), ..When::default() };
     let when = when.text();
     let floating = if adopt.floating_from.is_some() { " or later" } else { "" };
-    format!("{}{floating}{}{when}", editions.join(" or "), if when.is_empty() { "" } else { ", " })
+    let as_of = adopt.as_of.map_or(String::new(), |day| format!(", as of {}", crate::quantity::day_text(day)));
+    format!("{}{as_of}{floating}{}{when}", editions.join(" or "), if when.is_empty() { "" } else { ", " })
 }
 
 fn rule(layer: &Layer, head: &When, edit: u32) -> Rule {

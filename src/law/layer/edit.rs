@@ -218,6 +218,7 @@ impl Work {
                 let made = Made::new("set", "stage").from_to(&rule.stage.node, &to.node);
                 self.set_word(&rule.name.node.clone(), &mut rule.stage, to, was, made)
             }
+            Action::SetReach(to, was) => self.set_reach(rule, *to, was, edit.span, about),
             Action::SetText(text, to, was) => set_text(rule, *text, to, was),
             Action::SetCites(cite, was) => set_cites(rule, cite, was),
             Action::SetList(list, was) => self.set_list(rule, list, was, edit.span, about),
@@ -284,7 +285,7 @@ impl Work {
                     Problem::error(edit.span, "a rule has no rows").help("`change table NAME` changes a table");
                 Made::new("set", "row").wrong(problem)
             }
-            Action::SetBody(..) => {
+            Action::SetBody(..) | Action::AddMeaning(..) => {
                 let problem = Problem::error(edit.span, "a rule has no formula")
                     .help("`change term NAME` or `change figure NAME` changes one");
                 Made::new("set", "formula").wrong(problem)

@@ -20,8 +20,9 @@ mod questions;
 mod reach;
 mod scope;
 mod table;
+mod term;
 mod values;
-mod walk;
+pub(in crate::law) mod walk;
 mod whole;
 
 #[cfg(test)]
@@ -29,7 +30,7 @@ mod tests;
 
 pub use scope::When;
 
-use super::syntax::layer::{Change, Kind, Layer, Origin, Standing, Target};
+use super::syntax::layer::{Action, Change, Kind, Layer, Origin, Standing, Target};
 use super::syntax::{Pack, Part};
 use crate::text::{Problem, Severity, Span, nearest};
 use std::collections::{HashMap, HashSet};
@@ -245,6 +246,7 @@ impl Work {
             let problem = Problem::error(adopt.span, "nothing is adopted for the other buildings");
             self.out.problems.push(problem.help("add a last line: `adopt NEC YEAR otherwise`"));
         }
+        self.pin_text(layer, index, &when);
         let is_law = !matches!(standing, Standing::Proposed | Standing::Withdrawn(None));
         self.join(layer, index, &when, is_law);
         for change in &layer.changes {
@@ -350,6 +352,9 @@ impl Work {
             Target::EveryRule(stage) => {
                 let all = self.out.pack.rules.iter();
                 let met = all.filter(|rule| stage.as_ref().is_none_or(|stage| rule.stage == *stage));
+                let to_new = change.edits.iter().any(|edit| matches!(edit.action, Action::SetReach(true, _)));
+                let ages = to_new.then(whole::kinds_with_age);
+                let met = met.filter(|rule| ages.is_none_or(|ages| whole::is_among(rule, ages)));
                 let names: Vec<String> = met.map(|rule| rule.name.node.clone()).collect();
                 if let Some(stage) = stage.as_ref().filter(|_| names.is_empty()) {
                     let help = "stages: footing, trench, rough-in, final, permit";
@@ -360,6 +365,7 @@ impl Work {
             }
             Target::Table(name) => self.edit_table(name, &about, shelved),
             Target::Define(name) => self.edit_define(name, &about, shelved),
+            Target::Name(name) => self.edit_title(name, &about, shelved),
             Target::List(name) => self.edit_shared(name, "list", &about, shelved),
             Target::Value(name) => self.edit_shared(name, "value", &about, shelved),
         }

@@ -21,8 +21,11 @@ impl Work {
             self.out.layers.get(by).map_or("other", |l| l.name.as_str())
         );
         let question = format!(
-            "Two texts speak of {part} of {}: {} and {title}. Ask the inspector: does the one of {} hold?",
-            rule.title, about.layer.title, about.layer.title
+            "Two texts speak of {part} of {}: {} and {title}. Ask the {}: does the one of {} hold?",
+            rule.title,
+            about.layer.title,
+            self.title_of("authority").unwrap_or("inspector"),
+            about.layer.title
         );
         self.fact_of_shop(
             &word,
@@ -30,6 +33,11 @@ impl Work {
             &question,
             about.change.span,
         )
+    }
+
+    /// What reports call somebody.
+    pub(super) fn title_of(&self, name: &str) -> Option<&str> {
+        self.out.pack.titles.iter().find(|title| title.name.node == name).map(|title| title.title.as_str())
     }
 
     pub(super) fn fact_of_shop(&mut self, word: &str, doc: &str, question: &str, span: Span) -> Expr {

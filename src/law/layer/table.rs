@@ -1,12 +1,11 @@
-//! Edits of tables, and of formulas and terms.
+//! Edits of tables.
 
 use super::edit::Made;
 use super::guard::{self, Found};
-use super::scope::made;
 use super::{About, Reached, State, When, Work};
 use crate::law::print;
 use crate::law::syntax::layer::{Action, Edit};
-use crate::law::syntax::{Bounds, Cell, Moment, Node, Row, Table};
+use crate::law::syntax::{Bounds, Cell, Moment, Row, Table};
 use crate::text::{Problem, Span, Spanned, nearest};
 
 impl Work {
@@ -53,77 +52,6 @@ impl Work {
         if let Some(place) = self.out.pack.tables.get_mut(index) {
             *place = table;
         }
-    }
-
-    pub(super) fn edit_define(&mut self, name: &Spanned<String>, about: &About, shelved: Option<State>) {
-        let defines = &self.out.pack.defines;
-        let found: Vec<usize> =
-            (0..defines.len()).filter(|i| defines.get(*i).is_some_and(|d| d.name == *name)).collect();
-        if found.is_empty() {
-            let near = nearest(&name.node, defines.iter().map(|d| d.name.node.as_str()));
-            let problem = Problem::error(name.span, format!("no term or figure is called `{}`", name.node));
-            return self.out.problems.push(problem.maybe_help(near.map(|near| format!("the nearest is `{near}`"))));
-        }
-        for edit in &about.change.edits {
-            let made = self.write_define(&found, name, edit, about, shelved);
-            if made.problem.is_none() && made.state == State::Applied {
-                // Its condition is written in the letters of the term, which no rule knows.
-                let when = When { tests: Vec::new(), ..about.when.clone() };
-                self.reached.push(Reached {
-                    edit: self.out.edits.len() as u32,
-                    name: name.node.clone(),
-                    when: when.test(about.change.span),
-                });
-            }
-            self.note(name.node.clone(), name.node.clone(), edit, about, made);
-        }
-    }
-
-    fn write_define(
-        &mut self,
-        found: &[usize],
-        name: &Spanned<String>,
-        edit: &Edit,
-        about: &About,
-        shelved: Option<State>,
-    ) -> Made {
-        let is_wish = about.layer.kind == crate::law::syntax::layer::Kind::Owner || about.layer.source.is_none();
-        let Action::SetBody(new, was) = &edit.action else {
-            let problem = Problem::error(edit.span, "of a term or figure this can't be changed");
-            return Made::new("set", "meaning")
-                .wrong(problem.help("`set meaning to CONDITION, was CONDITION`, or `set formula to …, was …`"));
-        };
-        let quoted = print::expr(&was.found);
-        // A term may have a meaning for each kind of item: the quoted one is meant.
-        let bodies = found.iter().filter_map(|i| self.out.pack.defines.get(*i).map(|d| (*i, print::expr(&d.body))));
-        let bodies: Vec<(usize, String)> = bodies.collect();
-        let today = bodies.first().map_or(String::new(), |(_, text)| text.clone());
-        let hit = bodies.iter().find(|(_, text)| *text == quoted).map(|(i, _)| *i);
-        let now = print::expr(new);
-        let made = Made { was: today.clone(), now: now.clone(), ..Made::new("set", "meaning") };
-        let Some(hit) = hit else {
-            if bodies.iter().any(|(_, text)| *text == now) {
-                return made.with(State::Absorbed);
-            }
-            return made.wrong(guard::out_of_date(was.span, &name.node, "the meaning", &today));
-        };
-        if let Some(state) = shelved {
-            return made.with(state);
-        }
-        if is_wish {
-            let problem = Problem::error(edit.span, "a wish changes no term: every rule that uses it would change");
-            return made.wrong(problem.help("write a rule of your own"));
-        }
-        if about.leave.is_stricter_only {
-            return self.refused(made, "a term", about, edit.span);
-        }
-        if let Some(define) = self.out.pack.defines.get_mut(hit) {
-            define.body = match about.when.test(edit.span) {
-                None => new.clone(),
-                Some(when) => self::made(Node::If(when, new.clone(), define.body.clone()), new.span),
-            };
-        }
-        made
     }
 }
 

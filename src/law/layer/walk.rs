@@ -1,9 +1,9 @@
 //! Going through every expression of a rule, to see or change what it speaks of.
 
-use crate::law::syntax::{Each, Expr, Limit, List, Message, MessagePiece, Node, Options, Rule, Value};
+use crate::law::syntax::{Each, Expr, Limit, List, Message, MessagePiece, Node, Options, Rule, Value, purpose_of};
 
 /// Meets an expression and all in it, the inner ones first.
-pub(super) fn expr(e: &mut Expr, meet: &mut dyn FnMut(&mut Expr)) {
+pub(in crate::law) fn expr(e: &mut Expr, meet: &mut dyn FnMut(&mut Expr)) {
     match &mut *e.node {
         Node::Quantity(_) | Node::YesNo(_) | Node::NoLimit | Node::Name(_) | Node::AnyOf(_) => {}
         Node::Word(e, _) | Node::Not(e) | Node::Within(e, _) | Node::IsAnyOf { left: e, .. } => expr(e, meet),
@@ -48,7 +48,7 @@ fn each(each: &mut Each, meet: &mut dyn FnMut(&mut Expr)) {
 }
 
 /// Every expression of a value.
-pub(super) fn value(value: &mut Value, meet: &mut dyn FnMut(&mut Expr)) {
+pub(in crate::law) fn value(value: &mut Value, meet: &mut dyn FnMut(&mut Expr)) {
     for step in &mut value.steps {
         match &mut step.limit {
             Limit::Plain(e) | Limit::AtLeast(e) | Limit::AtMost(e) => expr(e, meet),
@@ -62,7 +62,7 @@ pub(super) fn value(value: &mut Value, meet: &mut dyn FnMut(&mut Expr)) {
 }
 
 /// Every condition of a list.
-pub(super) fn list(list: &mut List, meet: &mut dyn FnMut(&mut Expr)) {
+pub(in crate::law) fn list(list: &mut List, meet: &mut dyn FnMut(&mut Expr)) {
     list.items.iter_mut().filter_map(|item| item.test.as_mut()).for_each(|e| expr(e, meet));
 }
 
@@ -75,14 +75,14 @@ fn message(message: &mut Message, meet: &mut dyn FnMut(&mut Expr)) {
 }
 
 /// Every condition of a rule that can decide a verdict: `where`, `needs`, exceptions, items of lists.
-pub(super) fn tests(rule: &mut Rule, meet: &mut dyn FnMut(&mut Expr)) {
+pub(in crate::law) fn tests(rule: &mut Rule, meet: &mut dyn FnMut(&mut Expr)) {
     rule.wheres.iter_mut().chain(&mut rule.needs).for_each(|part| expr(&mut part.test, meet));
     rule.excepts.iter_mut().for_each(|except| expr(&mut except.test, meet));
     rule.lists.iter_mut().for_each(|l| list(l, meet));
 }
 
 /// Every expression of a rule.
-pub(super) fn rule(rule: &mut Rule, meet: &mut dyn FnMut(&mut Expr)) {
+pub(in crate::law) fn rule(rule: &mut Rule, meet: &mut dyn FnMut(&mut Expr)) {
     tests(rule, meet);
     rule.values.iter_mut().for_each(|v| value(v, meet));
     if let Some(within) = &mut rule.subject.within {
@@ -95,10 +95,14 @@ pub(super) fn rule(rule: &mut Rule, meet: &mut dyn FnMut(&mut Expr)) {
 }
 
 /// The names that an expression itself speaks of: values, lists, tables, words, formulas.
-pub(super) fn names(e: &Expr) -> Vec<&str> {
+pub(in crate::law) fn names(e: &Expr) -> Vec<&str> {
     match &*e.node {
         Node::Name(name) => vec![name],
-        Node::Word(_, name) | Node::Call(name, _) | Node::Within(_, name) | Node::AnyOf(name) => vec![&name.node],
+        // A term for a purpose is also the term by itself, which stands in where it has no meaning of its own.
+        Node::Word(_, name) => {
+            std::iter::once(name.node.as_str()).chain(purpose_of(&name.node).map(|(term, _)| term)).collect()
+        }
+        Node::Call(name, _) | Node::Within(_, name) | Node::AnyOf(name) => vec![&name.node],
         Node::Lookup { table, .. } | Node::ToTable { table, .. } => vec![&table.node],
         Node::IsAnyOf { options: Options::List(name), .. } => vec![&name.node],
         _ => Vec::new(),

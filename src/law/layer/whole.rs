@@ -7,8 +7,9 @@ use super::scope::or;
 use super::{About, State, Work};
 use crate::law::print;
 use crate::law::syntax::layer::{RuleGuard, Text, Was};
-use crate::law::syntax::{Fact, Message, MessagePiece, Rule, TypeName, WordName};
+use crate::law::syntax::{Fact, Message, MessagePiece, OLD_WORK, Rule, TypeName, WordName};
 use crate::text::{Problem, Span, Spanned};
+use crate::words::{Kind, Kinds, Vocabulary, name};
 
 impl Work {
     pub(super) fn strike_rule(&mut self, rule: &mut Rule, was: &Was<RuleGuard>, span: Span, about: &About) -> Made {
@@ -123,8 +124,49 @@ impl Work {
         made
     }
 
+    /// `set reach to old and new, was new`: whether what was there before the work is looked at. A rule
+    /// that looks at new work alone has an exception for the rest.
+    pub(super) fn set_reach(
+        &mut self,
+        rule: &mut Rule,
+        to_new: bool,
+        was: &Was<bool>,
+        span: Span,
+        about: &About,
+    ) -> Made {
+        let said = |is_new: bool| if is_new { "new" } else { "old and new" };
+        let old = rule.excepts.iter_mut().find(|except| except.name.node == OLD_WORK);
+        let is_new = old.is_some();
+        let made = Made::new("set", "reach").from_to(said(is_new), said(to_new));
+        if is_new == to_new {
+            return made.with(State::Absorbed);
+        }
+        if was.found != is_new {
+            return made.wrong(guard::out_of_date(was.span, &rule.name.node, "reach", said(is_new)));
+        }
+        if to_new && about.leave.is_stricter_only {
+            return self.refused(made, "reach", about, span);
+        }
+        match (old, about.when.test(span)) {
+            (Some(old), Some(when)) => old.test = made_and(not(when), old.test.clone()),
+            (Some(_), None) => rule.excepts.retain(|except| except.name.node != OLD_WORK),
+            (None, when) => {
+                let subject = &rule.subject;
+                let letter = subject.variable.as_ref().or(subject.kinds.first());
+                let mut old = crate::law::read::old_work(letter.map_or("shop", |name| &name.node), span);
+                if let Some(when) = when {
+                    old.test = made_and(when, old.test);
+                }
+                rule.excepts.push(old);
+            }
+        }
+        made
+    }
+
     /// `defer to WHO: "question"`: somebody's answer in place of the rule's demands.
     pub(super) fn defer(&mut self, rule: &mut Rule, who: &str, question: &str, span: Span, about: &About) -> Made {
+        // `defer to authority` asks whoever the authority is here.
+        let who = self.title_of(who).map_or(who.to_string(), |title| format!("the {title}"));
         let made = Made::new("defer", "rule").from_to("", format!("{who}: {question}"));
         if about.leave.is_stricter_only {
             return self.refused(made, "the rule", about, span);
@@ -217,4 +259,16 @@ pub(super) fn set_cites(rule: &mut Rule, cite: &crate::law::syntax::Cite, was: &
     }
     rule.cites.push(cite.clone());
     made
+}
+
+/// The kinds of items of which a plan says whether they were there before the work.
+pub(super) fn kinds_with_age() -> Kinds {
+    let vocabulary = Vocabulary::core();
+    let has_age = |kind: &Kind| vocabulary.word(*kind, name::IS_EXISTING).is_some();
+    Kind::ALL.into_iter().filter(has_age).fold(Kinds::default(), |all, kind| all.and(Kinds::of(kind)))
+}
+
+/// Whether all that a rule is about is of these kinds.
+pub(super) fn is_among(rule: &Rule, kinds: Kinds) -> bool {
+    rule.subject.kinds.iter().all(|kind| Kind::named(&kind.node).is_some_and(|kind| kinds.has(kind)))
 }

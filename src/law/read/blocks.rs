@@ -1,8 +1,8 @@
-//! `fact`, `choice`, `ordinary`, `group`, `sheet`.
+//! `fact`, `choice`, `ordinary`, `group`, `name`, `sheet`.
 
 use super::lines::Clause;
 use super::{Reader, Rule};
-use crate::law::syntax::{Choice, Fact, Group, Ordinary, Sheet};
+use crate::law::syntax::{Choice, Fact, Group, Ordinary, Sheet, Title};
 use crate::text::Spanned;
 
 /// Every clause of a fact.
@@ -75,6 +75,15 @@ impl<'a> Reader<'a> {
             Some(Group { name, title: reader.title(parts)?, rules: reader.names(parts) })
         });
         self.pack.groups.extend(read);
+    }
+
+    /// `name NAME "title"`.
+    pub(super) fn title_block(&mut self, block: &Clause) {
+        let read = self.read(Rule::title_line, block.all(), |reader, parts| {
+            let name = reader.name(&parts.next()?);
+            Some(Title { name, title: reader.title(parts)? })
+        });
+        self.pack.titles.extend(read);
     }
 
     /// `sheet KIND "title" for WORD: figure, figure`.

@@ -11,7 +11,7 @@ use std::ops::Range;
 const VERBS: [&str; 6] = ["set", "add", "strike", "limit", "borrow", "defer"];
 
 /// What can be set.
-const SET: [&str; 18] = [
+const SET: [&str; 19] = [
     "value",
     "list",
     "item",
@@ -30,8 +30,9 @@ const SET: [&str; 18] = [
     "remedy",
     "caution",
     "cites",
+    "reach",
 ];
-const ADD: [&str; 9] = ["item", "exception", "needs", "where", "value", "list", "row", "evidence", "ask"];
+const ADD: [&str; 10] = ["item", "exception", "needs", "where", "value", "list", "row", "evidence", "ask", "meaning"];
 const STRIKE: [&str; 7] = ["item", "exception", "needs", "where", "row", "evidence", "rule"];
 const LIMIT: [&str; 4] = ["item", "exception", "needs", "where"];
 const BORROW: [&str; 2] = ["value", "rule"];
@@ -104,6 +105,13 @@ impl<'a> Reader<'a> {
                 let was = Was { found: was.node, span: was.span };
                 Some(if line.part == "level" { Action::SetLevel(to, was) } else { Action::SetStage(to, was) })
             }),
+            "reach" => self.checked(line, Rule::set_reach, |reader, parts| {
+                parts.maybe(Rule::kw_to)?;
+                let to = parts.next()?.text() == "new";
+                parts.maybe(Rule::kw_was)?;
+                let was = parts.next()?;
+                Some(Action::SetReach(to, Was { found: was.text() == "new", span: reader.place(&was) }))
+            }),
             "list" => self.set_list(line, clause),
             "table" => self.set_table(line, clause),
             "rule" => self.set_rule(line, clause),
@@ -118,11 +126,15 @@ impl<'a> Reader<'a> {
                 Some(Action::SetCell(at, to, Was { span: reader.place(&was), found: reader.flat_cell(&was)? }))
             }),
             "formula" | "meaning" => self.checked(line, Rule::set_body, |reader, parts| {
+                let purpose = match parts.maybe(Rule::purpose) {
+                    Some(purpose) => Some(reader.purpose(purpose)?),
+                    None => None,
+                };
                 parts.maybe(Rule::kw_to)?;
                 let body = reader.expression(parts.next()?, 0)?;
                 parts.maybe(Rule::kw_was)?;
                 let was = reader.expression(parts.next()?, 0)?;
-                Some(Action::SetBody(body, Was { span: was.span, found: was }))
+                Some(Action::SetBody(purpose, body, Was { span: was.span, found: was }))
             }),
             "title" | "else" | "remedy" | "caution" => self.checked(line, Rule::set_text, |reader, parts| {
                 parts.maybe(Rule::kw_to)?;
@@ -185,6 +197,10 @@ impl<'a> Reader<'a> {
                 let inner = self.inner_clause(line, clause);
                 self.asks(&inner).pop().map(Action::AddAsk)
             }
+            "meaning" => self.read(Rule::add_meaning, line.rest.clone(), |reader, parts| {
+                let purpose = reader.purpose(parts.next()?)?;
+                Some(Action::AddMeaning(purpose, reader.expression(parts.next()?, 0)?))
+            }),
             _ => self.no_part(line, "add", &ADD),
         }
     }
@@ -313,6 +329,7 @@ impl<'a> Reader<'a> {
                 _ => self.rule_clause(inner, &mut rule),
             }
         }
+        super::rule::own_letter(&mut rule);
         Some(Action::SetRule(Box::new(rule), was))
     }
 

@@ -134,6 +134,11 @@ fn called_together(rule: Rule) -> &'static str {
         kw_within => "`within`",
         kw_yes => "`yes`",
         kw_checked => "`checked`",
+        kw_called | called_so => "`called`",
+        as_of => "a day such as 2026-09-01",
+        reach_of | reach_line => "`new`|`old and new`",
+        add_meaning => "`for`",
+        target_name => "`name`",
         kw_was | was_steps | was_quoted | was_names => "`was`",
         colon => "`:`",
         comma => "`,`",
@@ -261,15 +266,14 @@ fn called_together(rule: Rule) -> &'static str {
         differ_line => "`strictest wins`|`this layer wins`|`ask`",
         only_line => "`where`",
         change_line => "`rule`|`table`|`term`",
-        set_word | set_body | set_text | defer_line => "`to`",
+        set_word | set_reach | set_body | set_text | defer_line => "`to`",
         set_whole | strike_whole => "`,`",
         set_cell | add_row | strike_row => "`(`",
         strike_evidence => "a kind, a dot and a word",
         borrow_rule => "`from`",
         layer_example => "`pass`|`attention`|`unknown`|`not applicable`|`switched off`",
         // These are never asked for by name.
-        keyword | name_char | unit_word | compare | operand | atom | flat | balanced | when | WHITESPACE | COMMENT => {
-            ""
-        }
+        keyword | name_char | unit_word | compare | operand | atom | flat | balanced | when | purpose | for_purpose
+        | WHITESPACE | COMMENT => "",
     }
 }

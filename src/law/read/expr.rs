@@ -2,7 +2,7 @@
 
 use super::parse::{Children, Found, MAX_DEPTH};
 use super::{Reader, Rule};
-use crate::law::syntax::{Aggregate, Comparison, Each, Expr, Node, Operator, Options};
+use crate::law::syntax::{Aggregate, Comparison, Each, Expr, Node, Operator, Options, for_purpose};
 use crate::text::{Span, Spanned};
 
 impl<'a> Reader<'a> {
@@ -208,10 +208,30 @@ impl<'a> Reader<'a> {
                     };
                     expr = Expr { node: Box::new(Node::Lookup { table, column, keys }), ..expr };
                 }
+                Rule::purpose => {
+                    let purpose = self.purpose(part)?;
+                    match &mut *expr.node {
+                        Node::Word(_, word) => word.node = for_purpose(&word.node, &purpose.node),
+                        _ => {
+                            let range = purpose.span.start as usize..purpose.span.end as usize;
+                            self.error(
+                                range,
+                                "only a term has a meaning for a purpose",
+                                "write `x.TERM for PURPOSE`, the term behind a dot",
+                            );
+                            return None;
+                        }
+                    }
+                }
                 _ => {}
             }
         }
         Some(expr)
+    }
+
+    /// `for PURPOSE`.
+    pub(super) fn purpose(&mut self, found: Found<'a>) -> Option<Spanned<String>> {
+        Some(self.name(&found.children().last()?))
     }
 
     fn arguments(&mut self, found: Found<'a>, depth: usize) -> Option<Vec<Expr>> {

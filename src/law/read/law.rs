@@ -68,7 +68,11 @@ impl<'a> Reader<'a> {
             let parameters = reader.parameters(parts.next()?.children())?;
             let mut define = Define { name, parameters, ..Define::default() };
             match parts.next().map(|keyword| keyword.rule()) {
-                Some(Rule::kw_for) => define.purpose = Some(reader.name(&parts.next()?)),
+                Some(Rule::kw_for) => {
+                    let purpose = reader.name(&parts.next()?);
+                    define.name.node = crate::law::syntax::for_purpose(&define.name.node, &purpose.node);
+                    define.purpose = Some(purpose);
+                }
                 Some(Rule::kw_as) => define.result = Some(reader.type_name(parts.next()?)),
                 Some(_) => define.result = Some(reader.result_unit(parts.next()?)?),
                 None => {}

@@ -11,7 +11,9 @@ use crate::law::syntax::layer::{
 use crate::text::{FileId, Problem, Spanned};
 
 /// Every word that a line of a layer begins with, or that names a part behind a verb; the manual explains each.
-pub const LAYER_WORDS: [&str; 34] = [
+pub const LAYER_WORDS: [&str; 36] = [
+    "name",
+    "reach",
     "kind",
     "over",
     "from",
@@ -206,11 +208,19 @@ impl<'a> Reader<'a> {
     fn adopt(&mut self, clause: &Clause) -> Option<Adopt> {
         let span = clause.whole();
         self.read(Rule::adopt_line, clause.all(), |reader, parts| {
-            let mut adopt =
-                Adopt { editions: Vec::new(), from: None, before: None, test: None, floating_from: None, span };
+            let mut adopt = Adopt {
+                editions: Vec::new(),
+                as_of: None,
+                from: None,
+                before: None,
+                test: None,
+                floating_from: None,
+                span,
+            };
             for part in parts.by_ref() {
                 match part.rule() {
                     Rule::edition => adopt.editions.push(reader.edition(&part)?),
+                    Rule::as_of => adopt.as_of = Some(reader.day_of(&part.children().last()?)?),
                     Rule::date => adopt.floating_from = Some(reader.day_of(&part)?),
                     Rule::from => adopt.from = Some(reader.day_moment(&part)?),
                     Rule::before => adopt.before = Some(reader.day_moment(&part)?),
@@ -334,6 +344,7 @@ impl<'a> Reader<'a> {
             Rule::target_group => Target::Group(name),
             Rule::target_table => Target::Table(name),
             Rule::target_define => Target::Define(name),
+            Rule::target_name => Target::Name(name),
             Rule::kw_list => Target::List(name),
             Rule::target_value => Target::Value(name),
             _ => Target::Rule(name),
@@ -367,6 +378,7 @@ impl<'a> Reader<'a> {
                 false => None,
             }),
             Rule::at_stage => CameOut::Stage(self.name(&parts.last()?)),
+            Rule::called_so => CameOut::Called(self.quoted(&found)),
             _ => CameOut::Verdict(self.expected(&mut parts)?),
         })
     }

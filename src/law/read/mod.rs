@@ -39,8 +39,11 @@ const MAX_LINES: usize = 10_000;
 const MAX_PROBLEMS: usize = 500;
 
 /// The words that begin a block at the left edge.
-pub const BLOCKS: [&str; 12] =
-    ["rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "sheet", "table", "given"];
+pub const BLOCKS: [&str; 13] = [
+    "rule", "define", "term", "value", "list", "fact", "choice", "ordinary", "group", "sheet", "table", "given", "name",
+];
+
+pub(in crate::law) use rule::old_work;
 
 /// Reads one rule file. Every problem is listed, in the order of the file.
 pub fn read(file: FileId, text: &str) -> (Pack, Vec<Problem>) {
@@ -136,6 +139,7 @@ impl Reader<'_> {
             "ordinary" => self.ordinary(block),
             "group" => self.group(block),
             "sheet" => self.sheet(block),
+            "name" => self.title_block(block),
             "given" => self.given(block),
             "layer" if self.is_layer => self.layer(block),
             "change" if self.is_layer => self.change(block),

@@ -2,14 +2,14 @@
 
 use super::lines::Clause;
 use super::{Reader, Rule};
-use crate::law::syntax::{self, Ask, Bounds, Evidence, Except, Expr, Figures, Part, Subject};
-use crate::text::Problem;
+use crate::law::syntax::{self, Ask, Bounds, Evidence, Except, Expr, Figures, Node, Part, Subject};
+use crate::text::{Problem, Span, Spanned};
 use std::ops::Range;
 
 /// Every clause of a rule; the manual explains each.
-pub const RULE_CLAUSES: [&str; 23] = [
-    "aliases", "why", "cites", "figures", "from", "before", "stage", "level", "value", "list", "for", "where", "needs",
-    "except", "evidence", "awaits", "points", "else", "remedy", "caution", "ask", "given", "example",
+pub const RULE_CLAUSES: [&str; 24] = [
+    "aliases", "why", "cites", "figures", "from", "before", "stage", "level", "value", "list", "reach", "for", "where",
+    "needs", "except", "evidence", "awaits", "points", "else", "remedy", "caution", "ask", "given", "example",
 ];
 
 /// Stages in the order of the work.
@@ -43,6 +43,7 @@ impl<'a> Reader<'a> {
         for clause in &clauses {
             self.rule_clause(clause, &mut rule);
         }
+        own_letter(&mut rule);
         if !self.errors_since(before) {
             self.pack.rules.push(rule);
         }
@@ -61,6 +62,7 @@ impl<'a> Reader<'a> {
             "value" => rule.values.extend(self.values(clause)),
             "list" => rule.lists.extend(self.list(clause)),
             "for" => put(&mut rule.subject, self.subject(clause)),
+            "reach" => rule.excepts.extend(self.reach_of(clause)),
             "where" => rule.wheres.extend(self.conditions(clause)),
             "needs" => rule.needs.extend(self.conditions(clause)),
             "except" => rule.excepts.extend(self.excepts(clause)),
@@ -88,9 +90,9 @@ impl<'a> Reader<'a> {
 
     /// Clauses that stand once, standing twice.
     pub(super) fn twice(&mut self, clauses: &[Clause]) {
-        const ONCE: [&str; 15] = [
-            "why", "figures", "stage", "level", "for", "else", "remedy", "caution", "doc", "=", "means", "phrase",
-            "ordinary", "beyond", "given",
+        const ONCE: [&str; 16] = [
+            "why", "reach", "figures", "stage", "level", "for", "else", "remedy", "caution", "doc", "=", "means",
+            "phrase", "ordinary", "beyond", "given",
         ];
         for (i, clause) in clauses.iter().enumerate() {
             if !ONCE.contains(&clause.keyword) {
@@ -140,6 +142,13 @@ impl<'a> Reader<'a> {
             };
             Some(Subject { variable, kinds, within })
         })
+    }
+
+    /// `reach new`, as the exception that it is; nothing for `old and new`.
+    fn reach_of(&mut self, clause: &Clause) -> Option<Except> {
+        let span = clause.whole();
+        let is_new = self.read(Rule::reach_line, clause.all(), |_, parts| Some(parts.next()?.text() == "new"))?;
+        is_new.then(|| old_work("", span))
     }
 
     /// `where` and `needs`.
@@ -201,6 +210,33 @@ impl<'a> Reader<'a> {
             parts.map(|path| reader.expression(path, 0)).collect::<Option<Vec<_>>>()
         });
         read.unwrap_or_default()
+    }
+}
+
+/// What was there before the work is let off: the letter is the rule's.
+pub(in crate::law) fn old_work(letter: &str, span: Span) -> Except {
+    let owner = Expr { node: Box::new(Node::Name(letter.to_string())), span };
+    let word = Spanned { node: "is-existing".to_string(), span };
+    Except {
+        name: Spanned { node: syntax::OLD_WORK.to_string(), span },
+        part: None,
+        title: Some("it was there before this work".into()),
+        bounds: Bounds::default(),
+        test: Expr { node: Box::new(Node::Word(owner, word)), span },
+    }
+}
+
+/// `reach` may stand before `for`, so that its letter is put in when both are read.
+pub(super) fn own_letter(rule: &mut syntax::Rule) {
+    let subject = &rule.subject;
+    let letter = subject.variable.as_ref().or(subject.kinds.first()).map_or(String::new(), |name| name.node.clone());
+    for except in rule.excepts.iter_mut().filter(|except| except.name.node == syntax::OLD_WORK) {
+        if let Node::Word(owner, _) = &mut *except.test.node
+            && let Node::Name(name) = &mut *owner.node
+            && name.is_empty()
+        {
+            *name = letter.clone();
+        }
     }
 }
 

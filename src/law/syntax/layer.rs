@@ -124,6 +124,8 @@ pub enum Standing {
 pub struct Adopt {
     /// The editions; of several the applicant chooses.
     pub editions: Vec<i64>,
+    /// `as of`: later changes of the edition's text are no law.
+    pub as_of: Option<i64>,
     /// From this day of the permit on.
     pub from: Option<i64>,
     /// Up to this day, excluded.
@@ -208,6 +210,8 @@ pub enum Target {
     Table(Spanned<String>),
     /// `term T` or `figure F`.
     Define(Spanned<String>),
+    /// `name N`.
+    Name(Spanned<String>),
     /// `list L` at the left edge.
     List(Spanned<String>),
     /// `value V` at the left edge.
@@ -265,6 +269,8 @@ pub enum Action {
     SetLevel(Spanned<String>, Was<String>),
     /// `set stage to final, was trench`.
     SetStage(Spanned<String>, Was<String>),
+    /// `set reach to old and new, was new`: whether the rule looks at what was there before.
+    SetReach(bool, Was<bool>),
     /// `set list NAME, was a, b`, with the new items below.
     SetList(List, Was<Vec<String>>),
     /// `set cell (KEYS) to CELL, was CELL`; the column where there are several.
@@ -273,8 +279,10 @@ pub enum Action {
     SetRows(Vec<Row>, Was<String>),
     /// `set rule, was "title"`, with a whole rule below.
     SetRule(Box<Rule>, Was<String>),
-    /// `set formula to E, was E`; of a term `set meaning to …`.
-    SetBody(Expr, Was<Expr>),
+    /// `set formula to E, was E`; of a term `set meaning [for PURPOSE] to …`.
+    SetBody(Option<Spanned<String>>, Expr, Was<Expr>),
+    /// `add meaning for PURPOSE: E`.
+    AddMeaning(Spanned<String>, Expr),
     /// `set title to "…", was "…"`; `else`, `remedy`, `caution` likewise.
     SetText(Text, Message, Was<Message>),
     /// `set cites to NEC X: S, was S`.
@@ -385,6 +393,8 @@ pub enum CameOut {
     Advice(Option<Spanned<String>>),
     /// `stage NAME`: when the rule's work is looked at.
     Stage(Spanned<String>),
+    /// `called "title"`: what reports print for a name.
+    Called(String),
     /// A verdict.
     Verdict(Expected),
 }
@@ -399,6 +409,7 @@ impl Target {
             Target::EveryRule(Some(stage)) => format!("every rule with stage {}", stage.node),
             Target::Table(name) => format!("table {}", name.node),
             Target::Define(name) => format!("term {}", name.node),
+            Target::Name(name) => format!("name {}", name.node),
             Target::List(name) => format!("list {}", name.node),
             Target::Value(name) => format!("value {}", name.node),
         }
@@ -411,6 +422,7 @@ impl Target {
             | Target::Group(n)
             | Target::Table(n)
             | Target::Define(n)
+            | Target::Name(n)
             | Target::List(n)
             | Target::Value(n) => Some(n.span),
             Target::EveryRule(stage) => stage.as_ref().map(|stage| stage.span),

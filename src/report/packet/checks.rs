@@ -106,7 +106,7 @@ impl Packet<'_> {
                     @if !first.editions.is_empty() { dt { "editions" } dd { (first.editions.join("; ")) } }
                 }
                 @if let Some(caution) = &first.caution { p.careful { (sentence(caution)) } }
-                div.result { "mended on " span.blank {} " owner " span.blank.short {} " inspector " span.blank.short {} }
+                div.result { "mended on " span.blank {} " owner " span.blank.short {} " " (self.report.authority) " " span.blank.short {} }
             }
         }
     }

@@ -316,7 +316,7 @@ impl Packet<'_> {
                 thead { tr {
                     th scope="col" { "stage" } th scope="col" { "looked at" }
                     th.number scope="col" { "attention" } th.number scope="col" { "unknown" } th.number scope="col" { "pass" }
-                    th scope="col" { "owner, ready" } th scope="col" { "inspector, result" } th scope="col" { "date" }
+                    th scope="col" { "owner, ready" } th scope="col" { (self.report.authority) ", result" } th scope="col" { "date" }
                 } }
                 tbody {
                     @for stage in Stage::ALL {

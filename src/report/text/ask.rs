@@ -1,6 +1,6 @@
 //! The open questions.
 
-use super::{LIMITS, counted, items, lines, listed, phrases};
+use super::{counted, items, limits, lines, listed, phrases};
 use crate::report::page::{Ink, Look, Page, columns};
 use crate::report::{Question, Report};
 use crate::text::Sources;
@@ -16,7 +16,7 @@ pub fn ask(report: &Report, sources: &Sources, look: Look) -> String {
     if report.questions.is_empty() {
         page.text(&format!("No open question for {}: nothing that was checked is unknown.", report.plan));
         page.gap();
-        page.text(LIMITS);
+        page.text(&limits(&report.authority));
         return page.finish();
     }
     page.text(&format!(
@@ -30,7 +30,7 @@ pub fn ask(report: &Report, sources: &Sources, look: Look) -> String {
         one(&mut page, question, sources);
     }
     page.gap();
-    page.text(LIMITS);
+    page.text(&limits(&report.authority));
     page.finish()
 }
 

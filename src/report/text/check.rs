@@ -1,7 +1,7 @@
 //! The pre-inspection report.
 
 use super::layers::layers;
-use super::{LIMITS, code_field, counted, items, lean_field, lines, listed, moment, phrases, sentence};
+use super::{code_field, counted, items, lean_field, limits, lines, listed, moment, phrases, sentence};
 use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
 use crate::report::excerpt::excerpts;
@@ -35,7 +35,7 @@ pub fn check(report: &Report, sources: &Sources, look: Look, all: bool) -> Strin
     layers(&mut page, report);
     passes(&mut page, report, all);
     page.gap();
-    page.text(LIMITS);
+    page.text(&limits(&report.authority));
     page.finish()
 }
 

@@ -163,6 +163,12 @@ pub(in crate::law::compile) fn item_without_test(span: Span, name: &str) -> Prob
         .help("a list of conditions has `NAME: CONDITION`; a list of values says `of choice NAME` in its head")
 }
 
+/// `for PURPOSE` behind a word that is no term.
+pub(in crate::law::compile) fn no_purpose(place: Span, word: &str) -> Problem {
+    Problem::error(place, format!("`{word}` is a fact: only a term means this or that for a purpose"))
+        .help(format!("leave out `for …`, or define `term {word}`"))
+}
+
 pub(in crate::law::compile) fn twice(span: Span, what: &str, name: &str, other: Span) -> Problem {
     Problem::error(span, format!("a second {what} `{name}`"))
         .help(format!("each {what} has a name of its own"))

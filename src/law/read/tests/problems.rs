@@ -322,7 +322,7 @@ fn blocks_and_their_heads() {
         (
             "frobnicate",
             "frobnicate",
-            "`frobnicate` begins nothing at the left edge (known here: rule, define, term, value, list, fact, choice, ordinary, group, sheet, table, given)",
+            "`frobnicate` begins nothing at the left edge (known here: rule, define, term, value, list, fact, choice, ordinary, group, sheet, table, given, name)",
         ),
         ("define d of (c: circuit) in amps\n  = 3", "amps", "`amps` is no unit (the nearest unit is `A`)"),
         (
