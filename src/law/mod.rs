@@ -7,6 +7,7 @@ pub mod evaluate;
 mod explain;
 pub mod layer;
 pub mod print;
+pub mod proof;
 mod read;
 pub mod syntax;
 pub mod verdict;

@@ -27,17 +27,33 @@ pub struct Outcome {
     pub span: Span,
     /// What went otherwise than it says; none where all is well.
     pub failure: Option<Problem>,
+    /// Whether its rule had something to say; of a formula's example always.
+    pub is_met: bool,
 }
 
 /// Runs every example of a pack, in the order of its files, on all threads. `code` is the same
 /// pack, compiled; examples of rules that did not compile are left out, since their problem is
 /// told already.
 pub fn run(pack: &Pack, code: &Code) -> Vec<Outcome> {
-    parallel::map(&cases(pack, code), |case| Outcome {
-        block: case.block.to_string(),
-        span: case.span,
-        failure: case.failure(code),
+    parallel::map(&cases(pack, code), |case| {
+        let (failure, is_met) = case.came_out(code);
+        Outcome { block: case.block.to_string(), span: case.span, failure, is_met }
     })
+}
+
+/// Rules that have something to say in none of their examples: what they do was never seen.
+pub fn idle(pack: &Pack, outcomes: &[Outcome]) -> Vec<Problem> {
+    let mut met: HashMap<&str, bool> = HashMap::new();
+    for outcome in outcomes {
+        *met.entry(outcome.block.as_str()).or_default() |= outcome.is_met || outcome.failure.is_some();
+    }
+    let never = |rule: &&crate::law::syntax::Rule| met.get(rule.name.node.as_str()) == Some(&false);
+    let problem = |rule: &crate::law::syntax::Rule| {
+        let message = format!("rule `{}` has something to say in none of its examples", rule.name.node);
+        let problem = Problem { severity: Severity::Warning, ..Problem::error(rule.name.span, message) };
+        problem.help("its `where` may never hold: add an example that passes and one that asks for attention")
+    };
+    pack.rules.iter().filter(never).map(problem).collect()
 }
 
 /// An example, read and built.
@@ -91,17 +107,23 @@ fn cases<'a>(pack: &'a Pack, code: &Code) -> Vec<Case<'a>> {
 impl Case<'_> {
     /// What goes otherwise than the example says when `code` judges it.
     fn failure(&self, code: &Code) -> Option<Problem> {
+        self.came_out(code).0
+    }
+
+    /// The same, and whether the rule had something to say.
+    fn came_out(&self, code: &Code) -> (Option<Problem>, bool) {
         let shop = match &self.shop {
             Ok(shop) => shop,
-            Err(problem) => return Some(problem.clone()),
+            Err(problem) => return (Some(problem.clone()), false),
         };
         match self.wanted {
             Wanted::Verdict(id, example) => {
                 let options = law::Options { rules: Some(vec![id]), ..law::Options::default() };
                 let verdicts = law::judge(code, shop, &options);
-                expect::failure(code, id, shop, &verdicts, example)
+                let is_met = verdicts.iter().any(|v| v.outcome != law::verdict::Outcome::NotApplicable);
+                (expect::failure(code, id, shop, &verdicts, example), is_met)
             }
-            Wanted::Figure(define, example) => figure::failure(code, shop, &define.name.node, example),
+            Wanted::Figure(define, example) => (figure::failure(code, shop, &define.name.node, example), true),
         }
     }
 }

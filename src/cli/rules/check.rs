@@ -25,8 +25,10 @@ pub fn run(args: &RulesCheck) -> End {
     let failures = outcomes.iter().filter(|o| o.failure.is_some()).count();
     // Errors of the rules alone were shown when they were read.
     let is_new = |p: &Problem| p.severity == Severity::Warning || !rules.problems.contains(p);
+    let proved =
+        law::proof::problems(&pack, &rules.code.vocabulary).into_iter().chain(selftest::idle(&pack, &outcomes));
     let failed = outcomes.iter().filter_map(|o| o.failure.clone());
-    let found: Vec<Problem> = failed.chain(problems.into_iter().filter(is_new)).collect();
+    let found: Vec<Problem> = failed.chain(problems.into_iter().filter(is_new)).chain(proved).collect();
     output::print_problems(&problems::problems(&found, &rules.sources, output::look_of_errors(&args.printing)));
     let text = format!(
         "{} rules, {} tables, {} formulas and terms, {} examples: {}\n",
