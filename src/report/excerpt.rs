@@ -52,7 +52,7 @@ fn excerpt(sources: &Sources, first: Span, line: u32, mut spans: Vec<Span>) -> O
         at = to;
     }
     text.push_str(source.text.get(at..end).unwrap_or(""));
-    Some(Excerpt { line, text: shortened(text) })
+    Some(Excerpt { line, text: shortened(text.replace('\t', " ")) })
 }
 
 /// Where a comment begins: a `#` outside of quotes, at the start or behind a blank.

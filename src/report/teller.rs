@@ -253,7 +253,7 @@ impl<'a> Teller<'a> {
     pub fn lean(&self, lean: &Lean) -> String {
         match lean {
             Lean::Assumed(_, _, span) => {
-                format!("assumed on line {}: {}", self.line(*span), self.checked.sources.text(*span))
+                format!("assumed on line {}: {}", self.line(*span), self.checked.sources.text(*span).replace('\t', " "))
             }
             Lean::Claim(number) => match self.shop().claims.get(*number as usize) {
                 Some(claim) => format!("line {}, said of many: {}", self.line(claim.place), claim.text),
