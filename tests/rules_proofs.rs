@@ -195,3 +195,17 @@ fn a_rule_that_meets_nothing_in_its_examples_is_told() {
     assert!(is_told(&idle(away), "in none of its examples"));
     assert!(idle(&format!("{away}\nexample pass\n  box B1, B2\n  run B1 to B2: cable 12/2 NM-B, 8 ft")).is_empty());
 }
+
+/// A fact that is asked for in no rule: whoever writes its phrase into a plan would think that it counts.
+#[test]
+fn a_fact_of_which_nothing_speaks_is_told() {
+    let fact = "fact run.is-shiny yes/no \"shiny\"\n  phrase shiny\n  ask \"Is {item} shiny?\"\n";
+    let found = proved(&(fact.to_string() + &rule("one", "run", "needs a \"a\": x.length <= 10 ft")));
+    assert!(is_told(&found, "no rule and no formula speaks of `is-shiny`"), "{found:?}");
+    assert_eq!(found[0].severity, Severity::Warning);
+    let found = proved(&(fact.to_string() + &rule("one", "run", "needs a \"a\": x.length <= 10 ft or not x.is-shiny")));
+    assert!(found.is_empty(), "{found:?}");
+    let term = "term is-odd of (r: run)\n  doc \"odd\"\n  means not r.is-shiny\n";
+    let found = proved(&(fact.to_string() + term + &rule("one", "run", "needs a \"a\": x.is-odd")));
+    assert!(found.is_empty(), "in a term: {found:?}");
+}

@@ -1,4 +1,5 @@
-//! What can be proved of a pack without a plan: rules that can't both be met, and parts that can never count.
+//! What can be proved of a pack without a plan: rules that can't both be met, parts that can never count,
+//! facts that nothing speaks of.
 //!
 //! A rule is looked at in one edition after the other. Conditions joined by `and` are taken apart; what compares an
 //! expression with a figure, a choice or yes and no becomes a [`Bound`] on that expression, anything else stands for
@@ -6,6 +7,7 @@
 
 mod bound;
 mod facts;
+mod unused;
 
 use super::compile::EDITIONS;
 use super::syntax::{Bounds, Moment, Pack, Part, Rule};
@@ -18,7 +20,7 @@ use std::collections::HashSet;
 /// Contradictions and parts that can never count, in the order of their places. A contradiction of two rules is an
 /// error that names both; what never counts is a warning.
 pub fn problems(pack: &Pack, vocabulary: &Vocabulary) -> Vec<Problem> {
-    let mut found = Vec::new();
+    let mut found = unused::facts(pack);
     // `is` of a word with several values says that one of them is among these.
     let of_several = vocabulary.words().iter().filter(|word| matches!(word.ty, Type::Choices(_)));
     let pack = &Known { pack, of_several: of_several.map(|word| vocabulary.text(word.name)).collect() };
