@@ -19,6 +19,7 @@ pub(in crate::law) mod machine;
 pub(in crate::law) mod memo;
 pub(in crate::law) mod moment;
 mod number;
+mod quick;
 pub(in crate::law) mod reader;
 pub(in crate::law) mod rule;
 pub(in crate::law) mod search;

@@ -61,9 +61,12 @@ pub(in crate::law) trait Reader {
 /// Where a remembered computation began.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::law) struct Begun {
-    mark: usize,
-    was_weak: bool,
-    work: usize,
+    /// How many notes there were.
+    pub(super) mark: usize,
+    /// Whether an assumption or claim had been read.
+    pub(super) was_weak: bool,
+    /// What had been spent.
+    pub(super) work: usize,
 }
 
 /// What is kept beside a remembered result.
@@ -105,103 +108,6 @@ pub(in crate::law) enum Split {
     Values(u64),
     /// What is under, at and over a quantity.
     At(Rational),
-}
-
-/// The quick way: reads the plan as it is and keeps whether an assumption or a claim was read.
-#[derive(Debug, Default)]
-pub(in crate::law) struct Quick {
-    /// Whether an assumption or claim was read.
-    pub is_weak: bool,
-}
-
-impl Reader for Quick {
-    const CAN_PRESUME: bool = false;
-    const IS_PLAIN: bool = true;
-
-    #[inline]
-    fn read_plainly(&mut self, ground: &Ground, kind: Kind, name: NameId) {
-        self.is_weak |= ground.is_weak(kind, name);
-    }
-
-    #[inline]
-    fn value(&mut self, ground: &Ground, (item, name): Fact) -> Value {
-        self.is_weak |= ground.is_weak(item.kind, name);
-        *ground.shop.fact(item, name)
-    }
-
-    #[inline]
-    fn loose(&mut self, _: &Ground, _: Fact) {}
-
-    #[inline]
-    fn is_opened(&mut self, ground: &Ground, (item, name): Fact) -> bool {
-        self.is_weak |= ground.is_weak(item.kind, name);
-        false
-    }
-
-    #[inline]
-    fn mark(&self) -> usize {
-        0
-    }
-
-    #[inline]
-    fn settle(&mut self, _: usize) {}
-
-    #[inline]
-    fn only(&mut self, _: usize, _: usize) {}
-
-    #[inline]
-    fn discard(&mut self, _: usize, _: usize) {}
-
-    #[inline]
-    fn hint(&mut self, _: usize, _: Split) {}
-
-    #[inline]
-    fn presume(&mut self, _: bool) -> bool {
-        false
-    }
-
-    #[inline]
-    fn taken(&self) -> usize {
-        0
-    }
-
-    #[inline]
-    fn give_back(&mut self, _: usize) {}
-
-    #[inline]
-    fn may_recall(&self, _: bool) -> bool {
-        true
-    }
-
-    #[inline]
-    fn begin(&mut self) -> Begun {
-        let begun = Begun { mark: 0, was_weak: self.is_weak, work: 0 };
-        self.is_weak = false;
-        begun
-    }
-
-    #[inline]
-    fn end(&mut self, begun: Begun) -> Kept {
-        let kept = Kept { is_weak: self.is_weak, from: 0, to: 0 };
-        self.is_weak |= begun.was_weak;
-        kept
-    }
-
-    #[inline]
-    fn recall(&mut self, kept: Kept) {
-        self.is_weak |= kept.is_weak;
-    }
-
-    #[inline]
-    fn is_untouched(&self, _: Kept) -> bool {
-        true
-    }
-
-    #[inline]
-    fn work(&mut self, _: usize) {}
-
-    #[inline]
-    fn looked(&mut self, _: Look) {}
 }
 
 /// Which facts the careful way notes.

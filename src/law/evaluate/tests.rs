@@ -290,7 +290,7 @@ fn lists_are_open_until_closed() {
         let ground = super::ground::Ground::new(&made, &shop);
         let now = ground.moments.that_matter(false, false).next().unwrap();
         let mut memo = super::memo::Memo::new();
-        let mut machine = super::machine::Machine::new(&ground, now, super::reader::Quick::default(), &mut memo, None);
+        let mut machine = super::machine::Machine::new(&ground, now, super::quick::Quick::default(), &mut memo, None);
         machine.enter_rule(2, Shop::SHOP);
         assert_eq!(machine.test(&test(any_rule)), any);
         assert_eq!(machine.test(&test(all_rule)), all);
@@ -348,7 +348,7 @@ fn look_ups_meet_rows() {
         let ground = super::ground::Ground::new(&made, &shop);
         let now = ground.moments.that_matter(false, false).next().unwrap();
         let mut memo = super::memo::Memo::new();
-        let mut machine = super::machine::Machine::new(&ground, now, super::reader::Quick::default(), &mut memo, None);
+        let mut machine = super::machine::Machine::new(&ground, now, super::quick::Quick::default(), &mut memo, None);
         machine.enter_rule(2, R0);
         machine.bind(Slot(0), super::machine::Letter::Number(amps));
         machine.bind(Slot(1), super::machine::Letter::Choice(metal));
