@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 use ringout::report::{Depth, Look, Report, text, wires};
+use ringout::shop::Value;
+use ringout::words::name::WIRING_FAULTS;
 use ringout::{Checked, Rules, law};
 use std::collections::BTreeMap;
 
@@ -119,6 +121,56 @@ fn a_lack_is_told_by_what_fails() {
         ["B1 to B2 lacks a wire by what was pulled: without the neutral of C1, L1 never gets power; \
           or without one traveler of C1, L1 does not follow its switches"]
     );
+}
+
+/// As built, a large plan stays bounded and silent about nothing: 25 runs lack their hot, of which twenty are tried; what
+/// hangs on the others is open and not right, and the runs are named. A raceway with 250 circuits that lacks one hot of
+/// them, which could be any, is not tried at all: every receptacle stays open.
+#[test]
+fn what_is_lacking_in_a_large_plan_is_tried_or_open() {
+    let rules = Rules::builtin();
+    let head =
+        "shop \"large\"\n  code NEC 2023\nsupply house\n  120/240 V, 1-phase\nfeeder F0 from house to P1\npanel P1\n";
+    let circuit = |n: usize| {
+        format!(
+            "circuit C{n}: breaker 20 A, phase A, wire 12 AWG Cu THWN-2, equipment ground by raceway\n  feeds R{n}\n\
+             receptacle R{n}: 5-20R, duplex\n"
+        )
+    };
+    let apart: String = (1..=25)
+        .map(|n| {
+            format!(
+                "box B{n}: 4 in square, holds R{n}\nrun P1 to B{n}: 1/2 in EMT, 12 ft\n{}\
+                 pulled P1 to B{n}: 1 x 12 AWG Cu THWN-2 white as neutral\n",
+                circuit(n)
+            )
+        })
+        .collect();
+    let one = checked(&rules, "apart.shop", &format!("{head}{apart}"));
+    let faults =
+        |checked: &Checked, name: &str| match checked.shop.value(checked.shop.named(name).unwrap(), WIRING_FAULTS) {
+            Value::List(id) => (checked.shop.list(id).choices != 0, checked.shop.list(id).is_open),
+            other => panic!("{other:?}"),
+        };
+    assert_eq!((faults(&one, "R1"), faults(&one, "R20")), ((true, false), (true, false)), "found, and nothing else");
+    assert_eq!((faults(&one, "R21"), faults(&one, "R25")), ((false, true), (false, true)), "not tried, so open");
+    let pulled = wires::sheets(&rules, &one, None).pulled;
+    assert_eq!(pulled.len(), 21, "{pulled:?}");
+    assert_eq!(pulled[0], "P1 to B1 lacks a wire by what was pulled: without the hot of C1, R1 never gets power");
+    assert_eq!(
+        pulled[20],
+        "P1 to B21, P1 to B22, P1 to B23, P1 to B24, P1 to B25 lack wires by what was pulled, too; what fails then was not \
+         worked out"
+    );
+    let held: Vec<String> = (1..=250).map(|n| format!("R{n}")).collect();
+    let circuits: String = (1..=250).map(circuit).collect();
+    let together = format!(
+        "{head}box B1: 24 in x 24 in, 12 in deep, holds {}\nrun P1 to B1: 4 in EMT, 12 ft\n{circuits}\
+         pulled P1 to B1: 249 x 12 AWG Cu THWN-2 black as hot, 250 x 12 AWG Cu THWN-2 white as neutral\n",
+        held.join(", ")
+    );
+    let all = checked(&rules, "together.shop", &together);
+    assert!(held.iter().all(|name| faults(&all, name) == (false, true)), "any may be without its hot");
 }
 
 /// A length by eye or between two ends is never shown as if it were measured: 30 ft by eye is 27 to 33, with 3 ft

@@ -7,8 +7,10 @@ use crate::shop::{ItemRef, List, Shop, Value};
 use crate::words::{Kind, choice, name};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Runs that are looked into; each asks for a whole simulation a wire. What hangs on further ones stays open.
+/// Runs that are looked into, and wires in all of them; each wire asks for a whole simulation. What hangs on further ones
+/// stays open.
 const MOST_RUNS: usize = 20;
+const MOST_WIRES: usize = 200;
 
 /// Kinds that can have something wrong with their wiring.
 const KINDS: [Kind; 7] =
@@ -19,9 +21,9 @@ const KINDS: [Kind; 7] =
 pub struct Lacking {
     /// The run.
     pub run: ItemRef,
-    /// One for each wire that it can be; which one it is may be open.
+    /// One for each wire that it can be; which one it is may be open. None where that was not tried.
     pub cases: Vec<Case>,
-    /// Whether just one wire is lacking, so that one of the cases is what was built.
+    /// Whether just one wire is lacking and each was tried, so that one of the cases is what was built.
     pub is_one: bool,
 }
 
@@ -34,26 +36,33 @@ pub struct Case {
     pub faults: Vec<Fault>,
 }
 
-/// The runs that lack a wire for sure, with what that leads to; at most twenty.
+/// The runs that lack a wire for sure, with what that leads to; this for twenty runs and two hundred wires at most.
 pub fn lacking(shop: &Shop, wiring: &Wiring) -> Vec<Lacking> {
-    let runs: Vec<(ItemRef, bool)> = short(shop).take(MOST_RUNS).collect();
+    let runs: Vec<(ItemRef, bool)> = short(shop).collect();
     if runs.is_empty() {
         return Vec::new();
     }
     let planned = joints(shop, wiring);
+    let (mut runs_left, mut wires_left) = (MOST_RUNS, MOST_WIRES);
     let look = |(run, is_one): (ItemRef, bool)| {
         let roles = match shop.value(run, name::MISSING_ROLES) {
             Value::List(id) if shop.list(id).choices != 0 => shop.list(id).choices,
             _ => u64::MAX,
         };
-        let wires = planned.wires.iter().enumerate().filter(|(_, w)| {
-            let bit = shop.bit(choice::ROLE, w.role.name());
-            w.run == run && (bit == 0 || roles & bit != 0)
-        });
+        let is_meant = |wire: &Wire| {
+            let bit = shop.bit(choice::ROLE, wire.role.name());
+            wire.run == run && (bit == 0 || roles & bit != 0)
+        };
+        let tried = planned.wires.iter().filter(|w| is_meant(w)).count();
+        if runs_left == 0 || tried > wires_left {
+            return Lacking { run, cases: Vec::new(), is_one: false };
+        }
+        (runs_left, wires_left) = (runs_left - 1, wires_left - tried);
         let case = |(place, wire): (usize, &Wire)| Case {
             wire: *wire,
             faults: faults(&wiring.nets, &planned, &planned.without(place as u32)),
         };
+        let wires = planned.wires.iter().enumerate().filter(|(_, w)| is_meant(w));
         Lacking { run, cases: wires.map(case).collect(), is_one }
     };
     runs.into_iter().map(look).collect()

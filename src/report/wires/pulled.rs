@@ -8,9 +8,9 @@ use crate::wiring::{Fault, FaultKind, Role, Wiring, lacking};
 const MOST_LOADS: usize = 3;
 
 /// A sentence for each run that lacks a wire by what was pulled. Which wire it is that lacks may be open:
-/// then each that it can be is told.
+/// then each that it can be is told. One more for all runs where it was not worked out.
 pub(super) fn lacks(shop: &Shop, wiring: &Wiring, is_wanted: impl Fn(&str) -> bool) -> Vec<String> {
-    let mut all = Vec::new();
+    let (mut all, mut untold) = (Vec::new(), Vec::new());
     for lack in lacking(shop, wiring).iter().filter(|lack| is_wanted(&shop.head(lack.run).name)) {
         let mut told: Vec<(String, String)> = Vec::new();
         for case in &lack.cases {
@@ -20,10 +20,16 @@ pub(super) fn lacks(shop: &Shop, wiring: &Wiring, is_wanted: impl Fn(&str) -> bo
             }
         }
         let cases: Vec<String> = told.iter().map(|(what, then)| format!("without {what}, {then}")).collect();
-        if !cases.is_empty() {
-            let run = &shop.head(lack.run).name;
-            all.push(format!("{run} lacks a wire by what was pulled: {}", cases.join("; or ")));
+        let run = &shop.head(lack.run).name;
+        match cases.is_empty() {
+            true => untold.push(run.as_str()),
+            false => all.push(format!("{run} lacks a wire by what was pulled: {}", cases.join("; or "))),
         }
+    }
+    if !untold.is_empty() {
+        let lack = if untold.len() == 1 { "lacks" } else { "lack" };
+        let runs = untold.join(", ");
+        all.push(format!("{runs} {lack} wires by what was pulled, too; what fails then was not worked out"));
     }
     all
 }
