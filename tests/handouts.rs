@@ -1,7 +1,7 @@
 //! What building departments and state offices tell owners to have right, as small plans: each case comes out as the
 //! handout means it, and as unknown when the fact is left out. Sources stand in the case files.
 
-use ringout::law;
+use ringout::law::{self, syntax::layer::Layer};
 use ringout::selftest;
 use ringout::text::{Severity, Sources};
 use std::collections::BTreeSet;
@@ -72,6 +72,35 @@ fn every_case_comes_out_as_the_handout_means_it() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// What single offices ask beside the national code, as their layer would: the rule that each check is called after.
+fn local(sources: &mut Sources) -> Layer {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/handouts/local-handouts.rule");
+    let text = std::fs::read_to_string(path).unwrap();
+    let file = sources.add("local-handouts.rule", text.as_str());
+    let (layer, problems) = law::read_layer(file, &text);
+    assert!(problems.is_empty(), "{problems:?}");
+    layer.unwrap()
+}
+
+/// What an office asks beyond the code comes out by a layer as its handout means it: pass, fail and left out.
+#[test]
+fn what_single_offices_ask_comes_out_by_a_layer() {
+    let mut sources = Sources::default();
+    let mut pack = law::builtin(&mut sources);
+    law::builtin_examples(&mut pack);
+    let layer = local(&mut sources);
+    for rule in &layer.pack.rules {
+        let shown =
+            |wanted: &str| rule.examples.iter().any(|e| sources.text(e.span).starts_with(&format!("example {wanted}")));
+        assert!(shown("pass") && shown("attention") && shown("unknown"), "{}", rule.name.node);
+    }
+    let outcomes = selftest::run_layer(&pack, &layer, std::slice::from_ref(&layer));
+    let wrong: Vec<String> = (outcomes.iter().filter_map(|o| o.failure.as_ref()))
+        .map(|p| format!("{}: {}", sources.text(p.span), p.message))
+        .collect();
+    assert!(outcomes.len() >= 15 && wrong.is_empty(), "{} run; {}", outcomes.len(), wrong.join("\n"));
+}
+
 /// Every check of the collection has a case or a reason, and no reason stands beside a case.
 #[test]
 fn what_has_no_case_has_a_reason() {
@@ -85,7 +114,9 @@ fn what_has_no_case_has_a_reason() {
         .map(|l| l.split(':').next().unwrap())
         .collect();
     let cases = cases();
-    let with: BTreeSet<&str> = cases.iter().map(|c| c.check.as_str()).collect();
+    let local = local(&mut Sources::default());
+    let by_layer = local.pack.rules.iter().map(|rule| rule.name.node.as_str());
+    let with: BTreeSet<&str> = cases.iter().map(|c| c.check.as_str()).chain(by_layer).collect();
     for check in &all {
         assert_ne!(with.contains(check), reasons.contains(check), "{check} needs a case or a reason, and one alone");
     }
