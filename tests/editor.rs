@@ -352,7 +352,7 @@ feeder F1 from house to P1
             .unwrap_or_else(|| panic!("{label}: {:?}", items.iter().map(|i| &i["label"]).collect::<Vec<_>>()))
     };
     assert_eq!(of("continuous")["textEdit"]["newText"], "continuous");
-    assert_eq!(of("extended by N in")["textEdit"]["newText"], "extended by ${3:N} in");
+    assert_eq!(of("extended by N in|ft")["textEdit"]["newText"], "extended by ${3:N} in");
     assert_eq!(of("wire N AWG Cu TYPE")["insertTextFormat"], 2);
     assert!(of("continuous")["documentation"].as_str().unwrap().contains("three hours"));
     editor.end();

@@ -1,4 +1,4 @@
-use crate::quantity::Scale;
+use crate::quantity::{Dimension, Scale};
 use crate::words::{Kind, Kinds, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
 
 /// More ways to say one thing than this are not shown.
@@ -7,7 +7,7 @@ const WAYS_SHOWN: usize = 2;
 const VALUES_SHOWN: usize = 6;
 
 /// Phrases that state a fact, as a plan writes them, blanks filled with what goes there:
-/// `torqued` and `not torqued`, `buried N in`, `in front bench|goods|steps`. Empty where no phrase
+/// `torqued` and `not torqued`, `buried N in|ft`, `in front bench|goods|steps`. Empty where no phrase
 /// of its own states it.
 pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String> {
     let Some(word) = vocabulary.word(kind, name) else { return Vec::new() };
@@ -33,11 +33,11 @@ pub fn phrases(vocabulary: &Vocabulary, kind: Kind, name: NameId) -> Vec<String>
     }
 }
 
-/// A phrase, or the rest of one, with its blanks as words in capitals: `buried N in`.
+/// A phrase, or the rest of one, with its blanks as words in capitals: `buried N in|ft`.
 pub fn shape(pieces: &[Piece], ty: Type, vocabulary: &Vocabulary) -> String {
     let pieces: Vec<String> = pieces.iter().map(|piece| blank(piece, ty, vocabulary)).collect();
-    // Of a length that is "in earth" the unit would be read twice.
-    pieces.join(" ").replace("N in in ", "N ft in ")
+    // Of a length that is "in earth" the inch would be read twice.
+    pieces.join(" ").replace("N in|ft in ", "N ft in ")
 }
 
 /// What says that the plan names all there are: where it is drawn, or once for the shop.
@@ -65,13 +65,15 @@ fn blank(piece: &Piece, ty: Type, vocabulary: &Vocabulary) -> String {
     }
 }
 
-/// A blank for an amount: `N in`, `YEAR-MONTH-DAY`.
+/// A blank for an amount: `N in|ft`, `YEAR-MONTH-DAY`.
 fn amount(scale: Scale) -> String {
     match scale {
         Scale::Date => "YEAR-MONTH-DAY".into(),
         Scale::Edition => "NEC YEAR".into(),
         Scale::WireSize => "N AWG".into(),
         Scale::Temperature => "N F|C".into(),
+        // A way is paced off in feet, a cover measured in inches; either unit is read.
+        Scale::Ratio(Dimension::LENGTH) => "N in|ft".into(),
         other => match other.shown_unit().0 {
             "" => "N".into(),
             unit => format!("N {unit}"),

@@ -78,9 +78,9 @@ fn snippet(pieces: &[Piece], ty: Type, vocabulary: &Vocabulary) -> String {
         parts.push(match piece {
             Piece::Literal(_) => escaped(&shown),
             Piece::Choice => format!("${{{number}:{}}}", escaped(shown.split('|').next().unwrap_or("WORD"))),
-            // Of `N in` the number alone is to be filled in.
+            // Of `N in|ft` the number is to be filled in, with the first unit behind it.
             Piece::Amount(_) => match shown.split_once(' ') {
-                Some(("N", unit)) => format!("${{{number}:N}} {}", escaped(unit)),
+                Some(("N", units)) => format!("${{{number}:N}} {}", escaped(units.split('|').next().unwrap_or(units))),
                 _ => format!("${{{number}:{}}}", escaped(&shown)),
             },
             _ => format!("${{{number}:{}}}", escaped(&shown)),
