@@ -184,6 +184,40 @@ fn large(rules: &Rules) {
         least(3, || wiring::faults(&wired.nets, &joints, &joints)),
         joints.wires.len(),
     );
+    as_built(rules);
+}
+
+/// 25 runs one behind the other, the wires of 80 circuits through all of them, and each run lacks one hot of
+/// the 80 by what was pulled: the most that can be asked of the simulation as built.
+fn as_built(rules: &Rules) {
+    let mut text = String::from(
+        "supply house\n  120/240 V, 1-phase\nfeeder F0 from house to P1\npanel P1: bus 225 A, 100 spaces\n",
+    );
+    let held: Vec<String> = (0..80).map(|c| format!("R{c}")).collect();
+    for b in 0..25 {
+        let (held, before) = match b {
+            0 => ("nothing".into(), "P1".into()),
+            24 => (held.join(", "), format!("B{}", b - 1)),
+            _ => ("nothing".into(), format!("B{}", b - 1)),
+        };
+        text += &format!("box B{b}: 12 in x 12 in, 6 in deep, holds {held}\nrun {before} to B{b}: 4 in EMT, 12 ft\n");
+        text += &format!(
+            "pulled {before} to B{b}: 79 x 12 AWG Cu THWN-2 black as hot, 80 x 12 AWG Cu THWN-2 white as neutral\n"
+        );
+    }
+    for c in 0..80 {
+        let phase = ["A", "B"][c % 2];
+        text +=
+            &format!("circuit C{c}: breaker 20 A, phase {phase}, wire 12 AWG Cu THWN-2, equipment ground by raceway\n");
+        text += &format!("  feeds R{c}\nreceptacle R{c}: 5-20R, duplex\n");
+    }
+    let read = plan::read(FileId(999), &text);
+    let build = || shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+    println!(
+        "25 runs of 80 circuits, each lacking a hot: build {:?}, build and wiring as built {:?}",
+        least(3, build),
+        least(3, || wiring::complete(&mut build())),
+    );
 }
 
 /// The quick way for every rule on every item, and the rules that take longest in all.
