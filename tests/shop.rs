@@ -342,3 +342,30 @@ fn order_says_nothing() {
         assert!(matches!(shop.value(shop.named("R2").unwrap(), name::PLACE), Value::Choice(_)));
     }
 }
+
+/// What somebody saw is never lost: whoever is named behind the items is left out of their names, and what is no
+/// name is told.
+#[test]
+fn a_record_that_cannot_be_read_is_told() {
+    let lines = "shop\npanel P1: main 60 A\nbox B1\nrun P1 to B1: 1/2 in EMT, 9 ft\n";
+    let height = |record: &str| {
+        let shop = build(&format!("{lines}{record}\n"));
+        let panel = shop.named("P1").unwrap();
+        (messages(&shop), shop.value(panel, name::HANDLE_HEIGHT).clone(), shop.value(panel, name::HEIGHT).clone())
+    };
+    let plain = height("measured P1, on 2026-04-10: 62 in up");
+    assert!(plain.0.is_empty() && (plain.1 != Value::Unknown || plain.2 != Value::Unknown), "{plain:?}");
+    for same in [
+        "measured P1, by owner, on 2026-04-10: 62 in up",
+        "measured P1 by owner on 2026-04-10: 62 in up",
+        "measured panel P1, by \"the owner\", on 2026-04-10: 62 in up",
+        "measured P1: 62 in up, by owner, on 2026-04-10",
+    ] {
+        assert_eq!(height(same), plain, "{same}");
+    }
+    for lost in ["measured P1 bananas: 62 in up", "seen the panel P1, on 2026-04-10: 62 in up"] {
+        assert_eq!(height(lost).0.len(), 1, "{lost}");
+    }
+    let shop = build(&format!("{lines}seen run P1 to B1, by owner: indoors\n"));
+    assert!(messages(&shop).is_empty(), "{:?}", messages(&shop));
+}

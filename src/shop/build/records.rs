@@ -51,10 +51,11 @@ impl Builder {
         }
     }
 
-    /// Who is spoken of and on which day: `D1, D2, on 2027-04-19`, `every EMT run`.
+    /// What is spoken of, by whom and on which day: `D1, D2, by owner, on 2027-04-19`, `every EMT run`.
     fn record_head(&mut self, item: &Item, how: How) -> (Vec<ItemRef>, Said) {
         let on = item.head.iter().position(|t| t.is("on")).unwrap_or(item.head.len());
-        let mut names = item.head.get(..on).unwrap_or(&[]);
+        let end = item.head.iter().position(|t| t.is("by")).unwrap_or(on).min(on);
+        let mut names = item.head.get(..end).unwrap_or(&[]);
         while let [inner @ .., last] = names
             && last.kind == TokenKind::Comma
         {
@@ -92,6 +93,11 @@ impl Builder {
     fn record_names(&mut self, names: &[Token]) -> Vec<ItemRef> {
         let mut items = Vec::new();
         for part in names.split(|t| t.kind == TokenKind::Comma || t.is("and")) {
+            // The kind may stand before a name: `seen panel P1`.
+            let part = match part {
+                [kind, rest @ ..] if !rest.is_empty() && Kind::named(&kind.text).is_some() => rest,
+                part => part,
+            };
             match part {
                 [a, to, b] if to.is("to") => match self.run_between(a, b) {
                     Some(run) => items.push(run),
@@ -114,7 +120,18 @@ impl Builder {
                         }
                     }
                 }
-                _ => {}
+                [first, .., last] => {
+                    // `main of P1`, a name that the program gives.
+                    let all: Vec<&Token> = part.iter().collect();
+                    if let Some(item) = self.shop.named(&Self::text_of(&all)) {
+                        items.push(item);
+                        continue;
+                    }
+                    let problem = Problem::error(first.span.to(last.span), "this is no name of an item")
+                        .help("`seen P1, R2, by owner, on 2027-04-10: …`: names with commas, then who and when");
+                    self.shop.problems.push(problem);
+                }
+                [] => {}
             }
         }
         items
@@ -142,7 +159,8 @@ impl Builder {
     /// `seen P1, on 2027-04-19: …`: any phrases of those items.
     fn looked_at(&mut self, item: &Item, how: How) {
         let (items, said) = self.record_head(item, how);
-        for phrase in item.lines.iter().flat_map(|l| &l.phrases).filter(|p| on_day(&p.tokens).is_none()) {
+        let is_about = |p: &&Phrase| on_day(&p.tokens).is_none() && !is_remark(&p.tokens);
+        for phrase in item.lines.iter().flat_map(|l| &l.phrases).filter(is_about) {
             for kind in Kind::ALL {
                 let same: Vec<ItemRef> = items.iter().copied().filter(|i| i.kind == kind).collect();
                 self.phrase(&same, phrase, said);
