@@ -223,6 +223,9 @@ fn every_reckoned_figure_has_steps_and_a_source() {
         assert!(!is_open || !figure["missing"].as_array().unwrap().is_empty(), "{at}: unknown, and nobody is asked");
     }
     assert!(figures.len() > 300, "{}", figures.len());
+    // A program is told the section that a figure follows, as people are.
+    let overload = figures.iter().find(|f| f["figure"] == "largest-overload").unwrap();
+    assert!(overload["source"].as_str().unwrap().contains("NEC 2023 430.32"), "{overload}");
     // Facts of the drawing follow from the plan as a whole: what lies in a run.
     bare.retain(|at| !at.starts_with("\"conductors\"") && !at.starts_with("\"length\""));
     assert!(bare.is_empty(), "without a step: {bare:?}");

@@ -34,6 +34,9 @@ struct JsonFigure<'a> {
     text: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     method: Option<&'a str>,
+    /// Edition and sections, where the formula cites any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    source: Option<&'a str>,
     steps: Vec<Step<'a>>,
     missing: Vec<JsonMissing<'a>>,
     candidates: Vec<JsonCandidate<'a>>,
@@ -85,6 +88,7 @@ fn figure<'a>(sheet: &'a ItemSheet, shown: &'a ShownFigure, sources: &Sources) -
         unit,
         text: &shown.text,
         method: shown.note.as_deref(),
+        source: shown.why.as_ref().and_then(|why| why.source.as_deref()),
         steps,
         missing: missing(&shown.missing, sources),
         candidates: candidates.collect(),
