@@ -351,7 +351,7 @@ fn a_record_that_cannot_be_read_is_told() {
     let height = |record: &str| {
         let shop = build(&format!("{lines}{record}\n"));
         let panel = shop.named("P1").unwrap();
-        (messages(&shop), shop.value(panel, name::HANDLE_HEIGHT).clone(), shop.value(panel, name::HEIGHT).clone())
+        (messages(&shop), shop.value(panel, name::HANDLE_HEIGHT), shop.value(panel, name::HEIGHT))
     };
     let plain = height("measured P1, on 2026-04-10: 62 in up");
     assert!(plain.0.is_empty() && (plain.1 != Value::Unknown || plain.2 != Value::Unknown), "{plain:?}");
