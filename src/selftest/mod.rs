@@ -50,8 +50,8 @@ pub fn idle(pack: &Pack, outcomes: &[Outcome]) -> Vec<Problem> {
     let never = |rule: &&crate::law::syntax::Rule| met.get(rule.name.node.as_str()) == Some(&false);
     let problem = |rule: &crate::law::syntax::Rule| {
         let message = format!("rule `{}` has something to say in none of its examples", rule.name.node);
-        let problem = Problem { severity: Severity::Warning, ..Problem::error(rule.name.span, message) };
-        problem.help("its `where` may never hold: add an example that passes and one that asks for attention")
+        Problem::warning(rule.name.span, message)
+            .help("its `where` may never hold: add an example that passes and one that asks for attention")
     };
     pack.rules.iter().filter(never).map(problem).collect()
 }

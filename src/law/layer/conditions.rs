@@ -9,7 +9,7 @@ use super::{About, State, Work, Written};
 use crate::law::print;
 use crate::law::syntax::layer::{Quoted, TestPart, Was};
 use crate::law::syntax::{Expr, Node, Rule};
-use crate::text::{Problem, Severity, Span};
+use crate::text::{Problem, Span};
 
 impl Work {
     pub(super) fn set_test(
@@ -187,7 +187,7 @@ impl Work {
             self.struck.get(&(rule.name.node.clone(), part_text(part))).and_then(|by| self.out.layers.get(*by))
         {
             let message = format!("nothing is left to change: {} struck {} already", by.title, part_text(part));
-            let problem = Problem { severity: Severity::Warning, ..Problem::error(name_of(part).span, message) };
+            let problem = Problem::warning(name_of(part).span, message);
             return Made { problem: Some(problem), state: State::Absorbed, ..made };
         }
         let name = name_of(part);

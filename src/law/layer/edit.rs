@@ -8,7 +8,7 @@ use super::{About, EditRecord, State, Work};
 use crate::law::print;
 use crate::law::syntax::layer::{Action, Edit, Kind, RuleGuard, Was};
 use crate::law::syntax::{Node, Rule, Touched};
-use crate::text::{Problem, Severity, Span, Spanned};
+use crate::text::{Problem, Span, Spanned};
 
 /// What came of an edit at one rule.
 pub(super) struct Made {
@@ -301,7 +301,7 @@ impl Work {
             "not made: this edit of {part} is looser, or it can't be told, and {by} lets {} be stricter only",
             about.layer.kind.name()
         );
-        let problem = Problem { severity: Severity::Warning, ..Problem::error(span, message) };
+        let problem = Problem::warning(span, message);
         Made { problem: Some(problem.help("the part stands as it was")), state: State::Refused, ..made }
     }
 

@@ -32,7 +32,7 @@ pub use scope::When;
 
 use super::syntax::layer::{Action, Change, Kind, Layer, Origin, Standing, Target};
 use super::syntax::{Pack, Part};
-use crate::text::{Problem, Severity, Span, nearest};
+use crate::text::{Problem, Span, nearest};
 use std::collections::{HashMap, HashSet};
 
 /// Most layers over one pack: a state, a county, a city, a utility and a wish are five.
@@ -401,8 +401,7 @@ impl Work {
             self.struck.get(&(name.node.clone(), "rule".to_string())).and_then(|by| self.out.layers.get(*by))
         {
             let message = format!("nothing is left to change in `{}`: {} took the rule out", name.node, by.title);
-            let warning = Problem { severity: Severity::Warning, ..Problem::error(name.span, message) };
-            return self.out.problems.push(warning);
+            return self.out.problems.push(Problem::warning(name.span, message));
         }
         let names = self.out.pack.rules.iter().flat_map(|rule| std::iter::once(&rule.name).chain(&rule.aliases));
         let near = nearest(&name.node, names.map(|name| name.node.as_str()));

@@ -11,7 +11,7 @@ mod unused;
 
 use super::compile::EDITIONS;
 use super::syntax::{Bounds, Moment, Pack, Part, Rule};
-use crate::text::{Problem, Severity, Span};
+use crate::text::{Problem, Span};
 use crate::words::{Type, Vocabulary};
 use bound::Bound;
 use facts::{Facts, Reading};
@@ -30,7 +30,7 @@ pub fn problems(pack: &Pack, vocabulary: &Vocabulary) -> Vec<Problem> {
     }
     for table in &pack.pack.tables {
         for row in table.rows.iter().filter(|row| is_never(&row.bounds)) {
-            found.push(warning(
+            found.push(Problem::warning(
                 row.span,
                 format!("this row of {} never counts: no edition and no day lies within its bounds", table.name.node),
             ));
@@ -45,10 +45,6 @@ pub fn problems(pack: &Pack, vocabulary: &Vocabulary) -> Vec<Problem> {
 struct Known<'p> {
     pack: &'p Pack,
     of_several: HashSet<&'p str>,
-}
-
-fn warning(place: Span, message: String) -> Problem {
-    Problem { severity: Severity::Warning, ..Problem::error(place, message) }
 }
 
 /// Whether no edition or day lies within bounds.
@@ -71,7 +67,7 @@ fn never(rule: &Rule, found: &mut Vec<Problem>) {
         if is_never(&own) || is_never(&narrowed) {
             let message =
                 format!("this {what} of {} never counts: its bounds hold no edition of the rule", rule.name.node);
-            found.push(warning(place, message));
+            found.push(Problem::warning(place, message));
         }
     }
 }
@@ -99,7 +95,7 @@ fn alone(pack: &Known<'_>, rule: &Rule, found: &mut Vec<Problem>) {
         !years.is_empty() && years.iter().all(|year| meets(&Reading::of(pack, rule, *year)))
     };
     if all_years(&|reading| reading.wheres.clash(&Facts::default()).is_some()) {
-        found.push(warning(
+        found.push(Problem::warning(
             rule.name.span,
             format!("`{}` meets nothing, ever: its `where` lines contradict one another", rule.name.node),
         ));
@@ -126,7 +122,7 @@ fn alone(pack: &Known<'_>, rule: &Rule, found: &mut Vec<Problem>) {
         };
         if all_years(&never_holds) && told.insert(except.test.span) {
             let message = format!("this exception can never hold: the `where` lines of `{}` deny it", rule.name.node);
-            found.push(warning(except.test.span, message));
+            found.push(Problem::warning(except.test.span, message));
         }
     }
 }

@@ -1,6 +1,5 @@
 //! Facts that a pack declares and nothing in it speaks of.
 
-use super::warning;
 use crate::law::layer::walk;
 use crate::law::syntax::{Define, Expr, Pack};
 use crate::text::Problem;
@@ -29,7 +28,7 @@ pub(super) fn facts(pack: &Pack) -> Vec<Problem> {
         .filter(|fact| is_idle(&fact.word.name.node))
         .map(|fact| {
             let message = format!("no rule and no formula speaks of `{}`", fact.word.name.node);
-            warning(fact.word.name.span, message).help("write the rule that it is for, or take it out")
+            Problem::warning(fact.word.name.span, message).help("write the rule that it is for, or take it out")
         })
         .collect()
 }
