@@ -143,7 +143,7 @@ impl Packet<'_> {
             }
             p.small {
                 (counted(groups.iter().map(Vec::len).sum(), "check")) ", by " (counted(groups.len(), "rule"))
-                ". Of two boxes the left one is the owner's, the right one the inspector's. † section from memory, ‡ figures from memory: look them up."
+                ". Of two boxes the left one is the owner's, the right one the " (self.report.authority) "'s. † section from memory, ‡ figures from memory: look them up."
             }
         }
     }

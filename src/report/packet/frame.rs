@@ -3,7 +3,7 @@
 use super::{Packet, Sheet};
 use crate::law::code::Stage;
 use crate::report::problems::at;
-use crate::report::text::{LIMITS, local, moment};
+use crate::report::text::{limits, local, moment};
 use crate::report::{Finding, Question};
 use crate::text::Span;
 use crate::words::Kind;
@@ -45,7 +45,7 @@ impl Packet<'_> {
                             span.sheet-number { "Sheet " b { (number) } }
                         }
                     } } }
-                    tfoot { tr { td { div.foot { "Held against " (self.edition()) ". " (local(self.report)) " " (LIMITS) } } } }
+                    tfoot { tr { td { div.foot { "Held against " (self.edition()) ". " (local(self.report)) " " (limits(&self.report.authority)) } } } }
                     tbody { tr { td {
                         h2 id={ (number) "-title" } { (title) }
                         div.scroll { (body) }

@@ -34,7 +34,7 @@ impl Packet<'_> {
                     h4 { (super::cover::capital(&place.called)) small { (self.line(place.place)) } }
                     p.careful { (place.caution()) }
                     p.small {
-                        @if place.entering.is_empty() { "No wire comes in, by the plan." } @else { "Comes in: " (place.comes_in()) ". " }
+                        "Comes in: " (place.comes_in()) ". "
                         @if let Some(bonding) = place.bonding() { (bonding) }
                     }
                     @if let Some(part) = parts.first() { (joints(place, part)) }

@@ -80,11 +80,7 @@ fn joining_list(page: &mut Page, sheet: &BoxSheet, sources: &Sources) {
     page.heading(Ink::Strong, &sheet.called, &format!("line {line}"));
     page.gap();
     page.field("careful", &sheet.caution());
-    if sheet.entering.is_empty() {
-        page.field("comes in", "nothing, by the plan");
-    } else {
-        page.field("comes in", &sheet.comes_in());
-    }
+    page.field("comes in", &sheet.comes_in());
     if let Some(bonding) = sheet.bonding() {
         page.field("bonding", &bonding);
     }

@@ -251,6 +251,9 @@ impl BoxSheet {
 
     /// `3 by P1 to D1, 3 by D1 to AIR`.
     pub fn comes_in(&self) -> String {
+        if self.entering.is_empty() {
+            return "nothing, by the plan".into();
+        }
         self.entering.iter().map(|(run, count)| format!("{count} by {run}")).collect::<Vec<_>>().join(", ")
     }
 }
