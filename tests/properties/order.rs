@@ -106,6 +106,20 @@ fn value(shop: &Shop, ty: Type, chance: &mut Chance) -> Option<Value> {
     })
 }
 
+/// Facts that a plan could state and of which nobody said anything, with their items.
+pub fn open_facts(shop: &Shop) -> impl Iterator<Item = (ItemRef, NameId, Type)> + '_ {
+    Kind::ALL
+        .into_iter()
+        .filter(|kind| !matches!(kind, Kind::Entry | Kind::Conductor))
+        .flat_map(|kind| shop.items(kind))
+        .flat_map(|item| {
+            let words = shop.vocabulary.words().iter().filter(move |w| w.kinds.has(item.kind));
+            words.filter(|w| matches!(w.origin, Origin::Stated | Origin::Fact)).map(move |w| (item, w.name, w.ty))
+        })
+        .filter(|(item, name, _)| shop.source(*item, *name).how == How::Unsaid)
+        .filter(|(item, name, _)| shop.value(*item, *name) == Value::Unknown)
+}
+
 /// Something that nobody said is said: no pass becomes attention and no attention a pass, unless the
 /// verdict said what it presumed.
 #[test]
@@ -126,17 +140,7 @@ fn a_fact_more_never_turns_a_verdict() {
             let all = judge(&rules.code, &shop, &Options::default()).into_iter().filter(|v| lasts(v.item));
             all.map(|v| ((v.rule.0, v.item), (v.outcome, v.leans_on))).collect()
         };
-        let open: Vec<(ItemRef, NameId, Type)> = Kind::ALL
-            .into_iter()
-            .filter(|kind| !matches!(kind, Kind::Entry | Kind::Conductor))
-            .flat_map(|kind| shop.items(kind))
-            .flat_map(|item| {
-                let words = vocabulary.words().iter().filter(move |w| w.kinds.has(item.kind));
-                words.filter(|w| matches!(w.origin, Origin::Stated | Origin::Fact)).map(move |w| (item, w.name, w.ty))
-            })
-            .filter(|(item, name, _)| shop.source(*item, *name).how == How::Unsaid)
-            .filter(|(item, name, _)| shop.value(*item, *name) == Value::Unknown)
-            .collect();
+        let open: Vec<(ItemRef, NameId, Type)> = open_facts(&shop).collect();
         let mut more = shop.clone();
         let mut said = Vec::new();
         for _ in 0..1 + chance.below(6) {

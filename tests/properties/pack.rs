@@ -1,7 +1,7 @@
 //! The same promises over the pack's own small plans: those of its examples, so that every rule meets something. Picks are
 //! by chance; `RINGOUT_PLANS` asks for so many.
 
-use super::order::{Chance, tries};
+use super::order::{Chance, open_facts, tries};
 use ringout::law::code::Code;
 use ringout::law::syntax::{ExampleBody, Given, Pack};
 use ringout::law::verdict::{Lean, Outcome, Verdict};
@@ -11,7 +11,7 @@ use ringout::quantity::Rational;
 use ringout::shop::{How, ItemRef, Shop, Source, Value, build};
 use ringout::text::{Severity, Sources, Spanned};
 use ringout::wiring;
-use ringout::words::{Kind, NameId, Origin, Type};
+use ringout::words::{Kind, NameId, Type};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 struct Small {
@@ -164,18 +164,9 @@ fn a_fact_more_never_turns_a_verdict_of_a_small_plan() {
         };
         let before = judged(shop.clone());
         let complete = small.judged(shop.clone()).0;
-        let open: Vec<(ItemRef, NameId, Type)> = Kind::ALL
-            .into_iter()
-            .filter(|kind| !matches!(kind, Kind::Entry | Kind::Conductor))
-            .flat_map(|kind| shop.items(kind))
-            .flat_map(|item| {
-                let words = vocabulary.words().iter().filter(move |w| w.kinds.has(item.kind));
-                words.filter(|w| matches!(w.origin, Origin::Stated | Origin::Fact)).map(move |w| (item, w.name, w.ty))
-            })
-            .filter(|(item, name, _)| shop.source(*item, *name).how == How::Unsaid)
+        let open: Vec<(ItemRef, NameId, Type)> = open_facts(&shop)
             // What follows from the drawing is not open, though nobody said it.
             .filter(|(item, name, _)| complete.value(*item, *name) == Value::Unknown)
-            .filter(|(item, name, _)| shop.value(*item, *name) == Value::Unknown)
             // Silence says where a thing stands: in the shop, and a supply outside it. Saying otherwise is no fact more.
             .filter(|(_, name, _)| vocabulary.text(*name) != "building")
             .collect();

@@ -1,5 +1,5 @@
 use super::index::TableIndex;
-use super::machine::{Letter, Machine};
+use super::machine::Machine;
 use super::reader::Reader;
 use crate::law::code::{Cell, Choice, ChoiceNode, Each, Item, Items, Key, Lookup, Number, NumberNode, Over};
 use crate::law::syntax::{Aggregate, Comparison, Operator};
@@ -125,10 +125,7 @@ impl<R: Reader> Machine<'_, '_, R> {
 
     fn exact_item(&mut self, item: &Item) -> Option<ItemRef> {
         match item {
-            Item::Letter(slot) => match self.letter(*slot) {
-                Letter::Item(item) => *item,
-                _ => None,
-            },
+            Item::Letter(slot) => self.letter(*slot).item(),
             Item::Only(kind) => Some(ItemRef { kind: *kind, index: 0 }),
             Item::Word(owner, name) => {
                 let owner = self.exact_item(owner)?;

@@ -45,6 +45,17 @@ pub(in crate::law) enum Letter {
     Test(Truth),
 }
 
+impl Letter {
+    /// The item that it stands for, where it is known.
+    #[inline]
+    pub fn item(&self) -> Option<ItemRef> {
+        match self {
+            Letter::Item(item) => *item,
+            _ => None,
+        }
+    }
+}
+
 /// The letters of an expression that waits for another.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::law) struct Frame(usize, usize);
@@ -98,10 +109,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     #[inline]
     pub fn item(&mut self, item: &Item) -> Option<ItemRef> {
         match item {
-            Item::Letter(slot) => match self.letter(*slot) {
-                Letter::Item(item) => *item,
-                _ => None,
-            },
+            Item::Letter(slot) => self.letter(*slot).item(),
             Item::Only(kind) => Some(ItemRef { kind: *kind, index: 0 }),
             Item::Word(owner, name) => {
                 let owner = self.item(owner)?;
