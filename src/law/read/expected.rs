@@ -1,6 +1,8 @@
 //! What the grammar's rules are called in messages: in words of the trade, one place for all.
 
 use super::Rule;
+use super::parse::Grammar;
+use pest::Parser;
 
 /// `a`, `b` or `c`: what could have stood at a place.
 pub(super) fn list(rules: &[Rule]) -> String {
@@ -71,6 +73,11 @@ pub(super) fn habit(misfit: &Misfit, rules: &[Rule]) -> Option<String> {
         word if word.starts_with(['-', '−']) && can_go_on => "a minus has a space on both sides",
         word if word.starts_with('"') && (word.len() == 1 || !word.ends_with('"')) => {
             "the text has no closing quote on its line"
+        }
+        word if rules.iter().any(|rule| called(*rule).any(|name| matches!(name, "a name" | "an expression")))
+            && Grammar::parse(Rule::keyword, word).is_ok() =>
+        {
+            return Some(format!("`{word}` is a word of this language and can't be a name"));
         }
         _ => return None,
     };

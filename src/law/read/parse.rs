@@ -10,7 +10,7 @@ use std::ops::Range;
 
 #[derive(pest_derive::Parser)]
 #[grammar = "grammar/rule.pest"]
-struct Grammar;
+pub(super) struct Grammar;
 
 /// Deepest nesting of an expression. Rules that people can read stay below ten.
 pub(super) const MAX_DEPTH: usize = 64;

@@ -102,8 +102,19 @@ fn expressions() {
         ),
         ("r.a.b at (c)", "r.a.b", "no table stands before `at`", "write `TABLE at (…)` or `TABLE.column at (…)`"),
         ("least of (a) <= 3", "<=", "`<=` does not fit here", "expected a calculation or `for`"),
+        (
+            "r.a >= to + 3",
+            "to",
+            "`to` does not fit here",
+            "expected an expression; `to` is a word of this language and can't be a name",
+        ),
         ("r.a within 3 in", "3", "`3` does not fit here", "expected a name"),
-        ("r.a >= at least 3 in", "at", "`at` does not fit here", "expected an expression"),
+        (
+            "r.a >= at least 3 in",
+            "at",
+            "`at` does not fit here",
+            "expected an expression; `at` is a word of this language and can't be a name",
+        ),
         ("2026-13-01 < a", "2026-13-01", "there is no day `2026-13-01`", "write year-month-day: 2026-09-01"),
         ("a < b < c", "<", "`<` does not fit here", "expected a calculation, the end of the line, `and` or `or`"),
         (
