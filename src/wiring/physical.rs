@@ -52,6 +52,8 @@ pub(super) fn write(shop: &mut Shop, graph: &Graph, hanging: &Hanging, lines: &L
     for run in shop.items(Kind::Run) {
         about_run(shop, run);
     }
+    let mixed = mixed(shop);
+    shop.settle(Shop::SHOP, name::HAS_MIXED_RUN, yes_no(mixed));
     landed(shop, graph, &spread);
     let boxes = writer.boxes(shop, graph, &spread);
     Wiring { nets: spread.nets, runs: writer.runs, boxes, asks: spread.asks }
@@ -78,6 +80,17 @@ pub(super) struct Writer {
     pub switched: Vec<usize>,
     /// Circuits and feeders whose way goes through each run.
     pub lines: Vec<List>,
+}
+
+/// Whether data wires lie with wires of power in a run that the plan names. What it says of no data wires holds none.
+fn mixed(shop: &Shop) -> Option<bool> {
+    let with_data = shop.items(Kind::Run).filter(|run| shop.value(*run, name::HAS_SIGNAL_WIRES) == Value::YesNo(true));
+    let conductors: Vec<List> = with_data.map(|run| shop.members(run, name::CONDUCTORS)).collect();
+    match () {
+        _ if conductors.iter().any(|list| !list.sure.is_empty()) => Some(true),
+        _ if conductors.iter().any(|list| list.is_open || !list.possible.is_empty()) => None,
+        _ => Some(false),
+    }
 }
 
 /// Words that follow from the conductors and circuits of a run.

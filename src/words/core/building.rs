@@ -29,6 +29,7 @@ pub(super) const WORDS: &[Row] = &[
     (kinds!(Shop), name::EQUIPMENT, false, Type::List(kinds!(Equipment)), Derived, "every machine", ""),
     (kinds!(Shop), name::RUNS, false, Type::List(kinds!(Run)), Derived, "every run, stretches included", ""),
     (kinds!(Shop), name::ELECTRODES, false, Type::List(kinds!(Electrode)), Stated, "every electrode at the building", ""),
+    (kinds!(Shop), name::HAS_MIXED_RUN, false, Type::YesNo, Derived, "phone, data or alarm wires lie with those of power in a run that the plan names; where it says of none, there are none", ""),
     (kinds!(Shop), name::DISCONNECTS, false, Type::List(kinds!(Disconnect)), Derived, "stated disconnects, mains, and the handles that stand for a main", ""),
     (kinds!(Shop), name::TESTS, false, Type::List(kinds!(Test)), Stated, "tests of the whole installation", ""),
     (kinds!(Shop), name::INSPECTIONS, false, Type::List(kinds!(Inspection)), Stated, "gates, each with its state", ""),

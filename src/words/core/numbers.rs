@@ -121,6 +121,7 @@ pub mod name {
         HAS_HANDLE_TIE "has-handle-tie"
         HAS_HARD_START "has-hard-start"
         HAS_LABEL "has-label"
+        HAS_MIXED_RUN "has-mixed-run"
         HAS_NEUTRAL "has-neutral"
         HAS_OPEN_STRETCHES "has-open-stretches"
         HAS_OTHER_METAL_PATH "has-other-metal-path"
