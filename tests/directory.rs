@@ -17,7 +17,7 @@ fn read(plan: &str) -> (Checked, Vec<Directory>) {
 
 fn printed(plan: &str) -> String {
     let (checked, all) = read(plan);
-    text::directory(&all, &checked.sources, Look::new(100, false))
+    text::directory(&all, &checked.sources, "inspector", Look::new(100, false))
 }
 
 /// `9 1 20 A C2`, a line for each row.

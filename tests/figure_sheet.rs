@@ -14,7 +14,7 @@ fn checked(rules: &Rules, name: &str, text: &str) -> Checked {
 
 fn shown(rules: &Rules, checked: &Checked, item: Option<&str>, all: bool) -> String {
     let sheets = figures::sheets(rules, checked, item);
-    text::figures(&sheets, checked.file, &checked.sources, Look::new(100, false), all)
+    text::figures(&sheets, checked.file, &checked.sources, &rules.code.authority, Look::new(100, false), all)
 }
 
 fn json(rules: &Rules, checked: &Checked) -> Value {

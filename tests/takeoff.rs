@@ -88,7 +88,10 @@ fn what_cannot_be_counted_is_said() {
         assert!(said.contains(wanted), "{wanted}:\n{said}");
     }
     assert!(list.lines.iter().any(|l| l.item.starts_with("rating not said") && !l.asks.is_empty()));
-    insta::assert_snapshot!("half_known", text::takeoff(&list, &checked.sources, Look::new(100, false)));
+    insta::assert_snapshot!(
+        "half_known",
+        text::takeoff(&list, &checked.sources, &rules.code.authority, Look::new(100, false))
+    );
     let (_, list) = count(&rules, "bix B1: 4 in square\n");
     assert!(list.remarks.iter().any(|r| r.contains("could not be read")), "{:?}", list.remarks);
 }

@@ -54,7 +54,12 @@ fn a_box_is_joined_step_by_step() {
     let rules = Rules::builtin();
     let checked = larkspur(&rules);
     let show = |place: &str| {
-        text::wires(&wires::sheets(&rules, &checked, Some(place)), &checked.sources, Look::new(100, false))
+        text::wires(
+            &wires::sheets(&rules, &checked, Some(place)),
+            &checked.sources,
+            &rules.code.authority,
+            Look::new(100, false),
+        )
     };
     let b9 = show("B9");
     for wanted in [

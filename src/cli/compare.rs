@@ -23,7 +23,7 @@ pub fn run(args: &Compare) -> End {
     let comparison = compare::compare(&rules, one, two);
     let plans = [first.name.as_str(), second.name.as_str()];
     let document = match args.format {
-        ListFormat::Text => Ok(text::compare(plans, &comparison, output::look(&args.printing))),
+        ListFormat::Text => Ok(text::compare(plans, &comparison, &rules.code.authority, output::look(&args.printing))),
         ListFormat::Json => compare::pretty(plans, &comparison),
     };
     let Some(text) = sheet::written(args.format, document) else { return End::Wrong };

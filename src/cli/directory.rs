@@ -9,7 +9,7 @@ pub fn run(args: &Sheet) -> End {
     sheet::run(
         args,
         |rules, checked| Ok(directory::directories(rules, checked)),
-        |panels, checked, look| text::directory(panels, &checked.sources, look),
+        |panels, authority, checked, look| text::directory(panels, &checked.sources, authority, look),
         |panels, checked, plan| directory::json::pretty(plan, panels, &checked.sources),
     )
 }

@@ -15,7 +15,9 @@ pub fn run(args: &Figures) -> End {
             }
             (sheets, _) => Ok(sheets),
         },
-        |sheets, checked, look| text::figures(sheets, checked.file, &checked.sources, look, args.all),
+        |sheets, authority, checked, look| {
+            text::figures(sheets, checked.file, &checked.sources, authority, look, args.all)
+        },
         |sheets, checked, plan| figures::json::pretty(plan, sheets, &checked.sources),
     )
 }

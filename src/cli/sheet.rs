@@ -8,12 +8,12 @@ use ringout::{Checked, Rules};
 use std::path::Path;
 use std::sync::Arc;
 
-/// Reads the rules and the plan, makes the sheet and prints it as `text` or `json` writes it. A sheet that
+/// Reads the rules and the plan, makes the sheet and prints it as `text`, told who decides, or `json` writes it. A sheet that
 /// can't be made says why.
 pub fn run<S>(
     args: &Sheet,
     make: impl FnOnce(&Rules, &Checked) -> Result<S, String>,
-    text: impl FnOnce(&S, &Checked, Look) -> String,
+    text: impl FnOnce(&S, &str, &Checked, Look) -> String,
     json: impl FnOnce(&S, &Checked, &str) -> Result<String, serde_json::Error>,
 ) -> End {
     let Some(open) = open(&args.plan, &args.source, &args.printing) else { return End::Wrong };
@@ -22,7 +22,7 @@ pub fn run<S>(
         Err(why) => return End::of(output::complain(&why)),
     };
     let text = match args.format {
-        ListFormat::Text => Ok(text(&sheet, &open.checked, output::look(&args.printing))),
+        ListFormat::Text => Ok(text(&sheet, &open.rules.code.authority, &open.checked, output::look(&args.printing))),
         ListFormat::Json => json(&sheet, &open.checked, &open.name),
     };
     let Some(text) = written(args.format, text) else { return End::Wrong };

@@ -9,7 +9,7 @@ pub fn run(args: &Sheet) -> End {
     sheet::run(
         args,
         |rules, checked| Ok(takeoff::takeoff(rules, checked)),
-        |list, checked, look| text::takeoff(list, &checked.sources, look),
+        |list, authority, checked, look| text::takeoff(list, &checked.sources, authority, look),
         |list, checked, plan| takeoff::json::pretty(plan, list, &checked.sources),
     )
 }

@@ -15,7 +15,7 @@ pub fn run(args: &Wires) -> End {
             }
             (sheets, _) => Ok(sheets),
         },
-        |sheets, checked, look| text::wires(sheets, &checked.sources, look),
+        |sheets, authority, checked, look| text::wires(sheets, &checked.sources, authority, look),
         |sheets, _, plan| wires::json::pretty(plan, sheets),
     )
 }

@@ -306,13 +306,13 @@ fn growth(rules: &Rules) {
         let telling = match circuits <= MOST_FIGURES {
             true => least(1, || {
                 let sheets = figures::sheets(rules, &checked, None);
-                text::figures(&sheets, checked.file, &checked.sources, look, false).len()
+                text::figures(&sheets, checked.file, &checked.sources, &rules.code.authority, look, false).len()
             }),
             false => Duration::ZERO,
         };
         let sheeting = least(1, || {
             let sheets = wires::sheets(rules, &checked, None);
-            text::wires(&sheets, &checked.sources, look).len()
+            text::wires(&sheets, &checked.sources, &rules.code.authority, look).len()
         });
         let times = [reading, building, wiring, judging, reporting, telling, sheeting];
         let each: Vec<String> = STAGES.iter().zip(times).map(|(name, time)| format!("{name} {time:.1?}")).collect();

@@ -176,7 +176,7 @@ impl Bench {
             let other = ringout::check(rules, "other.shop", other, &options);
             let comparison = compare::compare(rules, &checked, &other);
             let names = ["fuzz.shop", "other.shop"];
-            is_printable(&text::compare(names, &comparison, look(chance)));
+            is_printable(&text::compare(names, &comparison, &rules.code.authority, look(chance)));
             is_json(&compare::pretty(names, &comparison).unwrap());
         }
         tidied(text);
@@ -250,19 +250,20 @@ fn is_svg(text: &str) {
 /// Every sheet, as people and as programs read it.
 fn sheets(rules: &Rules, checked: &Checked, chance: &mut Chance) {
     let (look, sources, plan) = (look(chance), &checked.sources, "fuzz.shop");
+    let authority = &rules.code.authority;
     let sheets = wires::sheets(rules, checked, None);
-    is_printable(&text::wires(&sheets, sources, look));
+    is_printable(&text::wires(&sheets, sources, authority, look));
     is_json(&wires::json::pretty(plan, &sheets).unwrap());
     let list = takeoff::takeoff(rules, checked);
-    is_printable(&text::takeoff(&list, sources, look));
+    is_printable(&text::takeoff(&list, sources, authority, look));
     is_json(&takeoff::json::pretty(plan, &list, sources).unwrap());
     let panels = directory::directories(rules, checked);
-    is_printable(&text::directory(&panels, sources, look));
+    is_printable(&text::directory(&panels, sources, authority, look));
     is_json(&directory::json::pretty(plan, &panels, sources).unwrap());
     // The longest sheet; the formulas above were each had already.
     if chance.one_in(6) {
         let sheets = report::figures::sheets(rules, checked, None);
-        is_printable(&text::figures(&sheets, checked.file, sources, look, chance.one_in(2)));
+        is_printable(&text::figures(&sheets, checked.file, sources, authority, look, chance.one_in(2)));
         is_json(&report::figures::json::pretty(plan, &sheets, sources).unwrap());
     }
 }

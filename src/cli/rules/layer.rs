@@ -6,6 +6,7 @@ use crate::cli::{End, files, output};
 use ringout::law::syntax::Pack;
 use ringout::law::syntax::layer::Layer;
 use ringout::report::problems;
+use ringout::report::text::counted;
 use ringout::selftest;
 use ringout::text::{Problem, Sources};
 use ringout::{Rules, law};
@@ -24,11 +25,11 @@ pub fn check(args: &RulesCheck, base: &Pack) -> End {
         let failures = outcomes.iter().filter(|outcome| outcome.failure.is_some()).count();
         let edits: usize = layer.changes.iter().map(|change| change.edits.len()).sum();
         text.push_str(&format!(
-            "{}: {} edits, {} new rules, {} examples: {}\n",
+            "{}: {}, {}, {}: {}\n",
             layer.title,
-            edits,
-            layer.pack.rules.len(),
-            outcomes.len(),
+            counted(edits, "edit"),
+            counted(layer.pack.rules.len(), "new rule"),
+            counted(outcomes.len(), "example"),
             if failures == 0 {
                 "every example comes out as it says".to_string()
             } else {

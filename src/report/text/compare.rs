@@ -1,11 +1,11 @@
 //! Two plans side by side as text.
 
-use super::LIMITS;
+use super::limits;
 use crate::report::compare::{Comparison, Difference};
 use crate::report::page::{Ink, Look, Page};
 
 /// Only what differs, first plan at the left.
-pub fn compare(plans: [&str; 2], comparison: &Comparison, look: Look) -> String {
+pub fn compare(plans: [&str; 2], comparison: &Comparison, authority: &str, look: Look) -> String {
     let mut page = Page::new(look);
     let [first, second] = plans;
     page.text(&format!("First: {first}. Second: {second}. Only what differs is shown."));
@@ -27,7 +27,7 @@ pub fn compare(plans: [&str; 2], comparison: &Comparison, look: Look) -> String 
         }
     }
     page.gap();
-    page.text(LIMITS);
+    page.text(&limits(authority));
     page.finish()
 }
 

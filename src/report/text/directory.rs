@@ -1,6 +1,6 @@
 //! The directory as text, to print and stick on the panel's door.
 
-use super::{LIMITS, sentence};
+use super::{limits, sentence};
 use crate::report::Missing;
 use crate::report::directory::{Directory, Row, Stands};
 use crate::report::page::{Ink, Look, Page};
@@ -10,7 +10,7 @@ use crate::text::Sources;
 const WIDTHS: [isize; 4] = [8, 7, 15, 9];
 
 /// Every panel with its spaces; below each the questions that its blanks stand for.
-pub fn directory(all: &[Directory], sources: &Sources, look: Look) -> String {
+pub fn directory(all: &[Directory], sources: &Sources, authority: &str, look: Look) -> String {
     let mut page = Page::new(look);
     for panel in all {
         one(&mut page, panel, sources);
@@ -19,7 +19,7 @@ pub fn directory(all: &[Directory], sources: &Sources, look: Look) -> String {
         page.text("The plan draws no panel, so there is no directory to print.");
     }
     page.gap();
-    page.text(LIMITS);
+    page.text(&limits(authority));
     page.finish()
 }
 

@@ -1,7 +1,7 @@
 //! The calculation sheet as text.
 
 use super::why::Tree;
-use super::{LIMITS, sentence};
+use super::{limits, sentence};
 use crate::report::Missing;
 use crate::report::figures::{ItemSheet, ShownFigure};
 use crate::report::page::{Ink, Look, Page, columns};
@@ -15,7 +15,14 @@ const VALUES: usize = 27;
 const MEANINGS: usize = 43;
 
 /// Every item with its figures; each figure with its steps, every one of them with `all`.
-pub fn figures(sheets: &[ItemSheet], plan: FileId, sources: &Sources, look: Look, all: bool) -> String {
+pub fn figures(
+    sheets: &[ItemSheet],
+    plan: FileId,
+    sources: &Sources,
+    authority: &str,
+    look: Look,
+    all: bool,
+) -> String {
     let mut page = Page::new(look);
     for sheet in sheets {
         page.gap();
@@ -32,7 +39,7 @@ pub fn figures(sheets: &[ItemSheet], plan: FileId, sources: &Sources, look: Look
         page.text("`--all` shows every step, down to the rows of tables.");
     }
     page.gap();
-    page.text(LIMITS);
+    page.text(&limits(authority));
     page.finish()
 }
 

@@ -28,17 +28,16 @@ use crate::law::code::Stage;
 use crate::law::verdict::Outcome;
 use crate::text::Sources;
 
-/// What everybody should know about what these reports are.
-pub(super) const LIMITS: &str = "This is what could be read from the plan, no more. The inspector and the code as your county or city adopted it \
+const LIMITS: &str = "This is what could be read from the plan, no more. The inspector and the code as your county or city adopted it \
                       decide. What the permit or the local law keeps for a licensed electrician is not yours to do.";
 
-/// The same, with the name that a place gives to whoever decides.
+/// What everybody should know about what these reports are, with the name that a place gives to whoever decides.
 pub(super) fn limits(authority: &str) -> String {
     LIMITS.replace("inspector", authority)
 }
 
 /// `1 check`, `3 checks`.
-pub(super) fn counted(count: usize, what: &str) -> String {
+pub fn counted(count: usize, what: &str) -> String {
     let ending = if count == 1 { "" } else { "s" };
     format!("{count} {what}{ending}")
 }

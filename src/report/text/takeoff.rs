@@ -1,6 +1,6 @@
 //! The materials list as text, to take along when buying.
 
-use super::{LIMITS, listed, sentence};
+use super::{limits, listed, sentence};
 use crate::report::page::{Ink, Look, Page};
 use crate::report::takeoff::{Line, Takeoff};
 use crate::text::Sources;
@@ -11,7 +11,7 @@ const WIDTHS: [isize; 3] = [-11, 1, 6];
 const MOST_NAMED: usize = 12;
 
 /// The list, group by group, each line with what it is for and how it was counted.
-pub fn takeoff(takeoff: &Takeoff, sources: &Sources, look: Look) -> String {
+pub fn takeoff(takeoff: &Takeoff, sources: &Sources, authority: &str, look: Look) -> String {
     let mut page = Page::new(look);
     let mut group = None;
     for line in &takeoff.lines {
@@ -28,7 +28,7 @@ pub fn takeoff(takeoff: &Takeoff, sources: &Sources, look: Look) -> String {
     takeoff.remarks.iter().for_each(|remark| page.text(remark));
     page.gap();
     page.text("What is added to lengths stands in takeoff.rule among the rules: `ringout rules show wire-allowance`.");
-    page.text(LIMITS);
+    page.text(&limits(authority));
     page.finish()
 }
 

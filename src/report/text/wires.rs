@@ -1,6 +1,6 @@
 //! What to pull and what to join, for a person with a screwdriver.
 
-use super::{LIMITS, counted};
+use super::{counted, limits};
 use crate::report::page::{Ink, Look, Page};
 use crate::report::wires::{BoxSheet, RunSheet, SwitchSheet, WireSheets, feet};
 use crate::text::Sources;
@@ -9,7 +9,7 @@ use crate::text::Sources;
 const MOST_ROWS: usize = 64;
 
 /// Pull lists, joining lists, switching, open questions.
-pub fn wires(sheets: &WireSheets, sources: &Sources, look: Look) -> String {
+pub fn wires(sheets: &WireSheets, sources: &Sources, authority: &str, look: Look) -> String {
     let mut page = Page::new(look);
     for run in &sheets.runs {
         pull_list(&mut page, run, sources);
@@ -32,7 +32,7 @@ pub fn wires(sheets: &WireSheets, sources: &Sources, look: Look) -> String {
         "Colors other than white and green are custom, take what you have. Lengths are measured along the run, with what is \
          left over at its ends (`panel-tail`, `box-tail`, `passing-slack` in the rules: common practice).",
     );
-    page.text(LIMITS);
+    page.text(&limits(authority));
     page.finish()
 }
 
