@@ -149,28 +149,27 @@ fn layers_with_different_targets_commute() {
             if !targets(a).is_disjoint(&targets(b)) {
                 continue;
             }
-            // Every seventh pair: all of them say no more, and take minutes.
             tried += 1;
-            if tried % 7 != 0 {
-                continue;
-            }
             let one = law::layer::amend(&pack, &[(*a).clone(), (*b).clone()]).pack;
             let two = law::layer::amend(&pack, &[(*b).clone(), (*a).clone()]).pack;
             assert_eq!(contents(one), contents(two), "{} and {}", a.name.node, b.name.node);
         }
     }
-    assert!(tried > 300, "{tried} pairs");
+    assert!(tried > 900, "{tried} pairs");
 }
 
 /// What a pack says, whatever the order of its blocks; the numbers of edits count from the first layer.
 fn contents(pack: Pack) -> BTreeSet<String> {
-    let rules = pack.rules.into_iter().map(|mut rule| {
+    // A rule that nobody touched is the base's, or came whole from a layer: its name tells.
+    let names = pack.rules.iter().map(|rule| rule.name.node.clone()).collect::<Vec<_>>();
+    let touched = pack.rules.into_iter().filter(|rule| !rule.touched.is_empty());
+    let rules = touched.map(|mut rule| {
         rule.touched.clear();
         rule.examples.clear();
         format!("{rule:?}")
     });
     let defines = pack.defines.into_iter().map(|define| format!("{define:?}"));
-    rules.chain(defines).chain(pack.tables.into_iter().map(|table| format!("{table:?}"))).collect()
+    rules.chain(names).chain(defines).chain(pack.tables.into_iter().map(|table| format!("{table:?}"))).collect()
 }
 
 /// The order in which files are given means nothing between kinds: a state comes before its cities.

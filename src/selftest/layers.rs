@@ -3,7 +3,7 @@
 use super::{Outcome, Strictness, Unnoticed, expect, shop};
 use crate::law::code::{Code, Level, RuleId};
 use crate::law::syntax::layer::{
-    Action, CameOut, Change, Layer, LayerExample, Quoted, RuleGuard, Standing, Target, Was,
+    Action, Adopt, CameOut, Change, Layer, LayerExample, Quoted, RuleGuard, Standing, Target, Was,
 };
 use crate::law::syntax::{Example, Expected, Expr, Message, MessagePiece, Node, Pack, Step};
 use crate::law::{self, layer::amend};
@@ -28,7 +28,7 @@ pub fn run_layer(base: &Pack, layer: &Layer, others: &[Layer]) -> Vec<Outcome> {
     outcomes
 }
 
-/// Drops each edit and each bound of a layer, and spoils each guard, one at a time: which of these
+/// Drops each edit, each bound and each adopted edition of a layer, and spoils each guard, one at a time: which of these
 /// changes no example and no guard notices.
 pub fn layer_strictness(base: &Pack, layer: &Layer, others: &[Layer]) -> Strictness {
     let runner = Runner::new(base, layer, others);
@@ -57,7 +57,7 @@ impl<'a> Runner<'a> {
             given.map(|given| (given.name.node.as_str(), (given, plan::read_lines(&given.body.plan)))).collect();
         let mut bare = base.clone();
         // Compiling what nobody asks for would take most of the time.
-        let wanted = wanted(base, layer, others);
+        let wanted = wanted(layer);
         if let Some(wanted) = wanted {
             bare.rules.retain(|rule| {
                 wanted.contains(rule.name.node.as_str())
@@ -243,14 +243,13 @@ fn named_in(example: &LayerExample) -> Vec<String> {
 }
 
 /// The rules that a layer and its examples speak of; none where they may be any.
-fn wanted<'a>(base: &'a Pack, layer: &'a Layer, others: &'a [Layer]) -> Option<HashSet<&'a str>> {
+fn wanted(layer: &Layer) -> Option<HashSet<&str>> {
     let mut wanted: HashSet<&str> = HashSet::new();
     let is_whole =
         |layer: &Layer| layer.changes.iter().any(|c| matches!(c.target, Target::Group(_) | Target::EveryRule(_)));
     if is_whole(layer) {
         return None;
     }
-    let _ = (base, others);
     for change in &layer.changes {
         if let Target::Rule(name) = &change.target {
             wanted.insert(&name.node);
@@ -300,6 +299,26 @@ fn spoilt(layer: &Layer) -> Vec<(Layer, Unnoticed)> {
             if has {
                 with(less, change.span, format!("that `{what}` is dropped"));
             }
+        }
+    }
+    for (i, adopt) in layer.adopts.iter().enumerate() {
+        let mut with = |changed: Option<Adopt>, what: String| {
+            let mut spoilt = layer.clone();
+            spoilt.adopts.splice(i..=i, changed);
+            all.push((spoilt, Unnoticed { block: block.clone(), span: adopt.span, change: what }));
+        };
+        with(None, "that this `adopt` is dropped".into());
+        let parts: [(&str, bool, fn(&mut Adopt)); 5] = [
+            ("as of", adopt.as_of.is_some(), |adopt| adopt.as_of = None),
+            ("from", adopt.from.is_some(), |adopt| adopt.from = None),
+            ("before", adopt.before.is_some(), |adopt| adopt.before = None),
+            ("where", adopt.test.is_some(), |adopt| adopt.test = None),
+            ("floating", adopt.floating_from.is_some(), |adopt| adopt.floating_from = None),
+        ];
+        for (part, _, drop) in parts.into_iter().filter(|(_, is_there, _)| *is_there) {
+            let mut less = adopt.clone();
+            drop(&mut less);
+            with(Some(less), format!("that `{part}` is dropped"));
         }
     }
     for (has, what) in [(layer.scope.from.is_some(), "from"), (layer.scope.before.is_some(), "before")] {
