@@ -137,3 +137,29 @@ fn lengths_by_eye_have_two_ends() {
     let schema = serde_json::from_str(include_str!("../grammar/takeoff.schema.json")).unwrap();
     assert!(jsonschema::validator_for(&schema).unwrap().is_valid(&document));
 }
+
+/// What is bought follows from the factors that are shown, digit by digit: `25 to 29 ft x 1.1` is 28 to 32 ft.
+#[test]
+fn the_shown_factors_give_what_is_bought() {
+    let rules = Rules::builtin();
+    let odd = "panel P1\nbox B1: 4 in square, holds R1\nbox B2: 4 in square, holds R2\nrun P1 to B1: 1/2 in EMT, about 27 ft\n\
+               run B1 to B2: NM cable, 12-2 with ground, 7 ft 5-3/16 in\n\
+               circuit C1 from P1: breaker 20 A, 1-pole, wire 12 AWG Cu THWN-2\n  feeds R1 and R2\n\
+               receptacle R1, R2: 5-20R\n";
+    let mut seen = 0;
+    for plan in [LARKSPUR, include_str!("../examples/sound.shop"), odd] {
+        for line in count(&rules, plan).1.lines {
+            let Some((factors, rest)) = line.how.split_once(": ") else { continue };
+            let Some((feet, more)) = factors.split_once(" ft x ") else { continue };
+            let number = |text: &str| text.parse::<f64>().expect(text);
+            let stick = rest.split_once("sticks of ").map_or(1.0, |(_, of)| number(of.split(' ').next().unwrap()));
+            let (least, most) = feet.split_once(" to ").unwrap_or((feet, feet));
+            // What is whole but for the way a computer adds is whole.
+            let bought = |feet: &str| (number(feet) * number(more) / stick - 1e-9).ceil() as i64;
+            assert_eq!(line.quantity, Some(bought(most)), "{line:?}");
+            assert_eq!(line.least.unwrap_or(bought(most)), bought(least), "{line:?}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 30, "{seen} lines");
+}

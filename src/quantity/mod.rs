@@ -7,7 +7,7 @@ mod scale;
 mod size;
 mod unit;
 
-pub use rational::Rational;
+pub use rational::{Rational, Toward};
 pub use scale::{Dimension, Quantity, Scale, edition_year};
 pub use size::{WIRE_SIZES, trade_size_text, wire_size, wire_size_text};
 pub use unit::{UNITS, Unit, day, day_text, number, unit};

@@ -12,6 +12,18 @@ pub struct Rational {
     denominator: i64,
 }
 
+/// Which way a number goes that is shown with fewer digits than it has. What bounds something is rounded outward:
+/// a least amount down, a most amount up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Toward {
+    /// Half up.
+    Nearest,
+    /// To what is not larger.
+    Down,
+    /// To what is not smaller.
+    Up,
+}
+
 impl Rational {
     /// 0.
     pub const ZERO: Rational = Rational::whole(0);
@@ -126,9 +138,19 @@ impl Rational {
 
     /// Rounded half up to so many decimals, for showing, without zeros at the end: `2.25`, `0.8`, `18`.
     pub fn decimal(self, places: u32) -> String {
-        let scale = 10i128.pow(places.min(12));
-        let doubled = 2 * i128::from(self.numerator) * scale + i128::from(self.denominator);
-        let scaled = doubled.div_euclid(2 * i128::from(self.denominator));
+        self.decimal_toward(places, Toward::Nearest)
+    }
+
+    /// The same, rounded one way.
+    pub fn decimal_toward(self, places: u32, toward: Toward) -> String {
+        let places = places.min(12);
+        let scale = 10i128.pow(places);
+        let (upper, lower) = (i128::from(self.numerator) * scale, i128::from(self.denominator));
+        let scaled = match toward {
+            Toward::Nearest => (2 * upper + lower).div_euclid(2 * lower),
+            Toward::Down => upper.div_euclid(lower),
+            Toward::Up => -(-upper).div_euclid(lower),
+        };
         let sign = if scaled < 0 { "-" } else { "" };
         let (whole, rest) = (scaled.abs() / scale, scaled.abs() % scale);
         if rest == 0 {
@@ -140,11 +162,16 @@ impl Rational {
 
     /// As the trade writes lengths: `2-1/8`, `3/4`, `12`; a denominator over 64 comes as a decimal.
     pub fn fraction(self) -> String {
+        self.fraction_toward(3, Toward::Nearest)
+    }
+
+    /// The same; what comes as a decimal with so many places, rounded one way.
+    pub fn fraction_toward(self, places: u32, toward: Toward) -> String {
         if self.denominator == 1 {
             return self.numerator.to_string();
         }
         if self.denominator > 64 || !(self.denominator as u64).is_power_of_two() || self.numerator < 0 {
-            return self.decimal(3);
+            return self.decimal_toward(places, toward);
         }
         let (whole, rest) = (self.numerator / self.denominator, self.numerator % self.denominator);
         if whole == 0 { format!("{rest}/{}", self.denominator) } else { format!("{whole}-{rest}/{}", self.denominator) }
@@ -210,5 +237,11 @@ mod tests {
         assert_eq!(Rational::constant(1687, 10000).decimal(3), "0.169");
         assert_eq!(Rational::constant(-1, 8).decimal(2), "-0.12");
         assert_eq!(Rational::constant(24, 1).decimal(1), "24");
+        for (value, down, up) in [(Rational::constant(1, 4), "0.2", "0.3"), (Rational::constant(-1, 4), "-0.3", "-0.2")]
+        {
+            assert_eq!(value.decimal_toward(1, Toward::Down), down);
+            assert_eq!(value.decimal_toward(1, Toward::Up), up);
+        }
+        assert_eq!(Rational::constant(3, 2).decimal_toward(1, Toward::Up), "1.5");
     }
 }

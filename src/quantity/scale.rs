@@ -1,4 +1,4 @@
-use super::{Rational, day_text, trade_size_text, wire_size_text};
+use super::{Rational, Toward, day_text, trade_size_text, wire_size_text};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -156,9 +156,14 @@ impl Scale {
 
     /// The value as the trade writes it, unit included.
     pub fn show(self, value: Rational) -> String {
+        self.show_toward(value, 0, Toward::Nearest)
+    }
+
+    /// The same with more digits than usual, rounded one way.
+    pub fn show_toward(self, value: Rational, more: u32, toward: Toward) -> String {
         match self {
-            Scale::Ratio(d) => show_ratio(d, value),
-            Scale::Temperature => show_temperature(value),
+            Scale::Ratio(d) => show_ratio(d, value, more, toward),
+            Scale::Temperature => show_temperature(value, more, toward),
             Scale::Date => day_text(value.floor()),
             Scale::Edition => format!("NEC {}", value.floor()),
             Scale::WireSize => wire_size_text(value.floor()).to_string(),
@@ -194,8 +199,8 @@ impl Scale {
 }
 
 /// In the degrees of weather and, where they are whole, those of labels: `167 F (75 C)`.
-fn show_temperature(value: Rational) -> String {
-    let fahrenheit = value.decimal(1);
+fn show_temperature(value: Rational, more: u32, toward: Toward) -> String {
+    let fahrenheit = value.decimal_toward(1 + more, toward);
     let celsius = value.minus(Rational::whole(32)).and_then(|v| v.times(Rational::constant(5, 9)));
     match celsius.filter(|c| c.is_whole()) {
         Some(celsius) => format!("{fahrenheit} F ({celsius} C)", celsius = celsius.decimal(0)),
@@ -203,12 +208,12 @@ fn show_temperature(value: Rational) -> String {
     }
 }
 
-fn show_ratio(d: Dimension, value: Rational) -> String {
+fn show_ratio(d: Dimension, value: Rational, more: u32, toward: Toward) -> String {
     if d == Dimension::LENGTH {
         let feet = value.over(Rational::whole(12)).filter(|f| f.is_whole() || value > Rational::whole(120));
         return match feet {
-            Some(feet) if value >= Rational::whole(48) => format!("{} ft", feet.decimal(1)),
-            _ => format!("{} in", value.fraction()),
+            Some(feet) if value >= Rational::whole(48) => format!("{} ft", feet.decimal_toward(1 + more, toward)),
+            _ => format!("{} in", value.fraction_toward(3 + more, toward)),
         };
     }
     let (unit, base) = Scale::Ratio(d).shown_unit();
@@ -218,9 +223,12 @@ fn show_ratio(d: Dimension, value: Rational) -> String {
         Dimension::RESISTANCE | Dimension::RESISTANCE_PER_LENGTH | Dimension::AREA => 4,
         Dimension::PER_DEGREE => 8,
         Dimension::VOLUME | Dimension::HORSEPOWER => 2,
+        // A tenth of what is under one would be no figure of it.
+        _ if shown < Rational::ONE && shown > Rational::whole(-1) => 2,
         _ => 1,
     };
-    if unit.is_empty() { shown.decimal(places) } else { format!("{} {unit}", shown.decimal(places)) }
+    let number = shown.decimal_toward(places + more, toward);
+    if unit.is_empty() { number } else { format!("{number} {unit}") }
 }
 
 /// A number and what it measures.

@@ -1,5 +1,5 @@
 use super::message::moment_of;
-use super::show;
+use super::show::{self, Digits};
 use super::tree::{Teller, rule_of};
 use super::words::{clause, noun};
 use crate::law::code::{Code, NumberNode, Rule, Test, TestNode};
@@ -12,8 +12,9 @@ use crate::law::evaluate::reader::{Careful, Fact, Noting};
 use crate::law::evaluate::search::Search;
 use crate::law::evaluate::split::{PRESENT, split};
 use crate::law::evaluate::{Interval, Truth};
+use crate::law::syntax::Comparison;
 use crate::law::verdict::{Missing, Outcome, Verdict};
-use crate::quantity::{Rational, Scale};
+use crate::quantity::{Rational, Scale, Toward};
 use crate::shop::{Range, Shop, Value};
 use crate::words::{Kind, NameId, name};
 
@@ -250,14 +251,22 @@ fn computed_limit(teller: &mut Teller, rule: &Rule, verdict: &Verdict) -> Option
     if !is_computed || !limit.is_decided() {
         return None;
     }
-    let bound = match comparison {
-        crate::law::syntax::Comparison::AtMost => "at most ",
-        crate::law::syntax::Comparison::AtLeast => "at least ",
-        crate::law::syntax::Comparison::Less => "under ",
-        crate::law::syntax::Comparison::More => "over ",
-        crate::law::syntax::Comparison::Equal => "",
+    // What would pass must not be rounded out of its limit.
+    let toward = match comparison {
+        Comparison::AtMost | Comparison::Less => Toward::Down,
+        Comparison::AtLeast | Comparison::More => Toward::Up,
+        Comparison::Equal => Toward::Nearest,
     };
-    let answer = format!("{bound}{}", show::interval(Some(*scale), &limit));
+    let found = teller.machine.number(left);
+    let digits = Digits { more: show::digits_apart(Some(*scale), &found, &limit), toward, is_limit: true };
+    let bound = match comparison {
+        Comparison::AtMost => "at most ",
+        Comparison::AtLeast => "at least ",
+        Comparison::Less => "under ",
+        Comparison::More => "over ",
+        Comparison::Equal => "",
+    };
+    let answer = format!("{bound}{}", show::interval(Some(*scale), &limit, digits));
     let what = teller.number_text(left, Some(*scale));
     Some(Change { fact: None, text: format!("{what} {answer}"), what, answer, outcome: Outcome::Pass })
 }

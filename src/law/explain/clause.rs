@@ -21,7 +21,8 @@ impl<'a> Teller<'_, 'a, '_> {
         let mut why = leaf(self.says(test, true), truth_text(truth));
         why.places = self.places_of(test);
         if self.may_tell() {
-            why.from = self.deeper(|teller| teller.reasons(test, truth));
+            let digits = self.digits_apart(test);
+            why.from = self.deeper(|teller| teller.apart(digits, |teller| teller.reasons(test, truth)));
         }
         if let [only] = why.from.as_slice()
             && only.text == why.text
@@ -29,6 +30,29 @@ impl<'a> Teller<'_, 'a, '_> {
             why.from = only.from.clone();
         }
         why
+    }
+
+    /// How many digits more it takes to show the sides of a comparison apart, if they are: 0 for anything else.
+    pub(super) fn digits_apart(&mut self, test: &Test) -> u32 {
+        match &test.node {
+            TestNode::Compare(_, left, right, scale) => {
+                let (left, right) = (self.machine.number(left), self.machine.number(right));
+                show::digits_apart(Some(*scale), &left, &right)
+            }
+            TestNode::Within(number, limit, scale) => {
+                let now = self.machine.now;
+                let step = limit.steps.iter().rev().find(|(bounds, _)| now.is_in(bounds));
+                let Some((_, ends)) = step else { return 0 };
+                let number = self.machine.number(number);
+                let ends = [&ends.low, &ends.high].into_iter().flatten();
+                let ends: Vec<_> = ends.map(|end| self.machine.number(end)).collect();
+                ends.iter().map(|end| show::digits_apart(Some(*scale), &number, end)).max().unwrap_or(0)
+            }
+            TestNode::Not(inner) => self.digits_apart(inner),
+            TestNode::All(tests) => tests.iter().map(|test| self.digits_apart(test)).max().unwrap_or(0),
+            TestNode::Any(ways) => ways.iter().map(|way| self.digits_apart(&way.test)).max().unwrap_or(0),
+            _ => 0,
+        }
     }
 
     /// What led to a condition's answer: only what decided it, or what is open.
@@ -242,10 +266,16 @@ impl<'a> Teller<'_, 'a, '_> {
                 _ => gathering(true, holds),
             },
             TestNode::Compare(comparison, left, right, scale) => {
-                let (left, right) = (self.number_text(left, Some(*scale)), self.number_text(right, Some(*scale)));
+                let digits = self.digits_apart(test);
+                let (left, right) = self.apart(digits, |teller| {
+                    (teller.number_text(left, Some(*scale)), teller.number_text(right, Some(*scale)))
+                });
                 format!("{left} {} {right}", relation(*comparison, holds))
             }
-            TestNode::Within(number, limit, scale) => self.within_text(number, limit, *scale, holds),
+            TestNode::Within(number, limit, scale) => {
+                let digits = self.digits_apart(test);
+                self.apart(digits, |teller| teller.within_text(number, limit, *scale, holds))
+            }
             TestNode::IsOneOf(choice, wanted, id) => self.one_of_text(choice, *wanted, *id, holds),
             TestNode::IsInList(choice, values, id) => {
                 let now = self.machine.now;

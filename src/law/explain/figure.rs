@@ -1,5 +1,6 @@
 use super::change::{PIECES_CAP, merge};
-use super::show;
+use super::quantity::in_the_same_words;
+use super::show::{self, Digits};
 use super::tree::{Teller, leaf};
 use super::words::{noun, plain};
 use crate::law::code::{Body, Code, DefineId};
@@ -244,11 +245,13 @@ fn result_of(ground: &Ground, define: DefineId) -> Option<Type> {
 }
 
 fn text_of(ground: &Ground, define: DefineId, out: &Out) -> String {
-    let is_percent = ground.code.defines.get(define.0 as usize).is_some_and(|d| d.is_percent);
+    let formula = ground.code.defines.get(define.0 as usize);
+    let is_percent = formula.is_some_and(|d| d.is_percent);
+    let digits = formula.map_or(Digits::USUAL, |d| Digits::of_figure(&d.name));
     match (out, result_of(ground, define)) {
-        (Out::Number(n), _) if is_percent => show::percent(n),
-        (Out::Number(n), Some(Type::Quantity(scale))) => show::interval(Some(scale), n),
-        (Out::Number(n), _) => show::interval(None, n),
+        (Out::Number(n), _) if is_percent => show::percent(n, digits),
+        (Out::Number(n), Some(Type::Quantity(scale))) => show::interval(Some(scale), n, digits),
+        (Out::Number(n), _) => show::interval(None, n, digits),
         (Out::Test(truth), _) => super::tree::truth_text(*truth),
         (Out::Choice(bits), Some(Type::Choice(id))) => show::choice(ground.code, Some(id), *bits),
         (Out::Item(Some(item)), _) => ground.shop.called(*item),
@@ -289,16 +292,11 @@ fn why(ground: &Ground, memo: &mut Memo, now: Now, (id, item): (DefineId, ItemRe
                 Type::Choice(id) => teller.choice_step(choice, id).into_iter().collect(),
                 _ => Vec::new(),
             },
-            body => teller.body(body, scale),
+            _ => teller.body(define, scale),
         })
         .unwrap_or_default();
-    // The formula itself comes to what the figure says, in the same words.
-    if let (true, Body::Number(_), Some(formula)) = (define.is_percent, &define.body, why.from.first_mut())
-        && formula.places.is_empty()
-        && formula.from.is_empty()
-        && formula.source.is_none()
-    {
-        formula.value.clone_from(&why.value);
+    if let Body::Number(_) = define.body {
+        in_the_same_words(&mut why);
     }
     why
 }

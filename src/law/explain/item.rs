@@ -7,6 +7,7 @@ use crate::law::code::{Call, Cell, Choice, ChoiceNode, Item, Items, Key, Lookup,
 use crate::law::evaluate::machine::Letter;
 use crate::law::evaluate::reader::{Fact, Reader};
 use crate::law::verdict::Why;
+use crate::quantity::Toward;
 use crate::words::{ChoiceId, NameId, Type};
 
 impl<'a> Teller<'_, 'a, '_> {
@@ -181,7 +182,7 @@ impl<'a> Teller<'_, 'a, '_> {
     pub(super) fn cell_text(&self, cell: Option<Cell>, ty: Option<Type>) -> String {
         match (cell, ty) {
             (None, _) => "no value".into(),
-            (Some(Cell::Number(n)), Some(Type::Quantity(scale))) => scale.show(n),
+            (Some(Cell::Number(n)), Some(Type::Quantity(scale))) => scale.show_toward(n, self.more, Toward::Nearest),
             (Some(Cell::Number(n)), _) => n.to_string(),
             (Some(Cell::NoLimit), _) => "no limit".into(),
             (Some(Cell::Choice(value)), Some(Type::Choice(id))) => self.code().vocabulary.choice_text(id, value).into(),

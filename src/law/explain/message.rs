@@ -1,11 +1,13 @@
 use super::show;
 use super::tree::{Teller, rule_of};
 use super::words::{ask, join, noun, plain};
-use crate::law::code::{Code, Message, Piece, Rule};
+use crate::law::code::{Any, Code, Message, Piece, Rule};
+use crate::law::evaluate::Interval;
 use crate::law::evaluate::ground::Ground;
 use crate::law::evaluate::memo::Memo;
 use crate::law::evaluate::moment::Now;
 use crate::law::verdict::{Missing, Verdict};
+use crate::quantity::Scale;
 use crate::shop::{How, ItemRef, Shop, Value};
 use crate::words::Type;
 
@@ -23,6 +25,7 @@ fn fill(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict, asked: O
     let Some(now) = moment_of(&ground, rule, verdict) else { return String::new() };
     let mut teller = Teller::new(&ground, &mut memo, now, rule);
     teller.enter_rule(rule, verdict.item);
+    teller.more = digits_apart(&mut teller, rule, message);
     let mut text = String::new();
     for piece in &message.pieces {
         match piece {
@@ -33,6 +36,29 @@ fn fill(code: &Code, shop: &Shop, message: &Message, verdict: &Verdict, asked: O
         }
     }
     text
+}
+
+/// How many digits more it takes so that quantities of a message look different where they differ, and so do the
+/// sides of what its rule compares.
+fn digits_apart(teller: &mut Teller, rule: &Rule, message: &Message) -> u32 {
+    let mut told: Vec<(Scale, Interval)> = Vec::new();
+    for piece in &message.pieces {
+        if let Piece::Hole(Any::Number(number, scale)) = piece {
+            told.push((*scale, teller.machine.number(number)));
+        }
+    }
+    if told.is_empty() {
+        return 0;
+    }
+    let now = teller.machine.now;
+    let needs = rule.needs.iter().filter(|part| now.is_in(&part.bounds));
+    let mut most = needs.map(|part| teller.digits_apart(&part.test)).max().unwrap_or(0);
+    for (place, (scale, one)) in told.iter().enumerate() {
+        for (_, other) in told.iter().skip(place + 1).filter(|(of, _)| of == scale) {
+            most = most.max(show::digits_apart(Some(*scale), one, other));
+        }
+    }
+    most
 }
 
 /// The moment in which a verdict stands: the newest possible one, or the newest with its outcome.

@@ -1,12 +1,12 @@
-use super::show;
+use super::show::{self, Digits};
 use super::tree::{Teller, leaf};
 use super::words::plain;
-use crate::law::code::{Any, Body, Each, Number, NumberNode, Over};
+use crate::law::code::{Any, Body, Define, Each, Number, NumberNode, Over};
 use crate::law::evaluate::machine::Letter;
 use crate::law::evaluate::{Interval, Truth};
 use crate::law::syntax::{Aggregate, Operator};
 use crate::law::verdict::Why;
-use crate::quantity::Scale;
+use crate::quantity::{Scale, Toward};
 use crate::words::Type;
 
 /// Most terms of a sum that are told one by one.
@@ -20,7 +20,9 @@ impl<'a> Teller<'_, 'a, '_> {
         }
         let scale = self.scale(number).or(scale);
         let value = self.machine.number(number);
-        let told = if self.is_percent(number) { show::percent(&value) } else { show::interval(scale, &value) };
+        let is_percent = self.define_of(number).is_some_and(|d| d.is_percent);
+        let digits = self.digits_of(number);
+        let told = if is_percent { show::percent(&value, digits) } else { show::interval(scale, &value, digits) };
         let mut why = leaf(self.number_text(number, scale), told);
         match &number.node {
             NumberNode::Word(owner, name) => match self.machine.item(owner) {
@@ -32,9 +34,10 @@ impl<'a> Teller<'_, 'a, '_> {
                     {
                         let edition = self.machine.now.edition;
                         let told = self.inside(define, item, |teller, define| {
-                            (show::cite(&define.cites, edition), teller.body(&define.body, scale))
+                            (show::cite(&define.cites, edition), teller.body(define, scale))
                         });
                         (why.source, why.from) = told.unwrap_or_default();
+                        in_the_same_words(&mut why);
                     }
                 }
                 None => why.from = self.lost(owner),
@@ -42,9 +45,10 @@ impl<'a> Teller<'_, 'a, '_> {
             NumberNode::Call(call) if self.may_tell() => {
                 let edition = self.machine.now.edition;
                 let told = self.inside_call(call, |teller, define| {
-                    (show::cite(&define.cites, edition), teller.body(&define.body, scale))
+                    (show::cite(&define.cites, edition), teller.body(define, scale))
                 });
                 (why.source, why.from) = told.unwrap_or_default();
+                in_the_same_words(&mut why);
             }
             NumberNode::Lookup(lookup) => return self.row(lookup).or(Some(why)),
             _ if self.may_tell() => why.from = self.deeper(|teller| teller.steps(number, scale, &value)),
@@ -53,8 +57,8 @@ impl<'a> Teller<'_, 'a, '_> {
         Some(why)
     }
 
-    /// Whether a formula of shares gives it, which people read in percent.
-    fn is_percent(&mut self, number: &Number) -> bool {
+    /// The formula that gives it.
+    fn define_of(&mut self, number: &Number) -> Option<&'a Define> {
         let define = match &number.node {
             NumberNode::Word(owner, name) => {
                 self.machine.item(owner).and_then(|item| self.machine.ground.define_of(item, *name))
@@ -62,19 +66,32 @@ impl<'a> Teller<'_, 'a, '_> {
             NumberNode::Call(call) => Some(call.define),
             _ => None,
         };
-        define.and_then(|id| self.code().defines.get(id.0 as usize)).is_some_and(|define| define.is_percent)
+        self.code().defines.get(define?.0 as usize)
+    }
+
+    fn digits_of(&mut self, number: &Number) -> Digits {
+        let digits = self.define_of(number).map_or(Digits::USUAL, |define| Digits::of_figure(&define.name));
+        Digits { more: self.more, ..digits }
+    }
+
+    /// A quantity with its unit, in as many digits as are now wanted.
+    pub(super) fn shown(&self, scale: Option<Scale>, value: &Interval) -> String {
+        show::interval(scale, value, Digits { more: self.more, ..Digits::USUAL })
     }
 
     /// What a define's formula is made of: its own steps, without itself.
-    pub(super) fn body(&mut self, body: &Body, scale: Option<Scale>) -> Vec<Why> {
-        match body {
+    pub(super) fn body(&mut self, define: &Define, scale: Option<Scale>) -> Vec<Why> {
+        match &define.body {
             Body::Number(number) => match &number.node {
                 NumberNode::Arithmetic(..) | NumberNode::If(_) | NumberNode::Extreme { .. } => {
                     let value = self.machine.number(number);
                     let mut steps = self.steps(number, scale, &value);
                     if let NumberNode::Arithmetic(..) = number.node {
-                        let formula = leaf(self.formula(number, scale), show::interval(scale, &value));
-                        steps.insert(0, formula);
+                        // What is rounded one way follows from terms that are not rounded the other.
+                        let is_limit = Digits::of_figure(&define.name).toward != Toward::Nearest;
+                        let digits = self.more + u32::from(is_limit);
+                        let text = self.apart(digits, |teller| teller.formula(number, scale));
+                        steps.insert(0, leaf(text, self.shown(scale, &value)));
                     }
                     steps
                 }
@@ -104,7 +121,7 @@ impl<'a> Teller<'_, 'a, '_> {
                 for (_, branch) in branches.into_iter().filter(|(other, _)| *other != truth) {
                     let value = self.machine.number(branch);
                     let why = self.number(branch, scale);
-                    told.push(why.unwrap_or_else(|| leaf("then it is".into(), show::interval(scale, &value))));
+                    told.push(why.unwrap_or_else(|| leaf("then it is".into(), self.shown(scale, &value))));
                 }
                 told
             }
@@ -155,7 +172,7 @@ impl<'a> Teller<'_, 'a, '_> {
                 steps.push(leaf("and others".into(), String::new()));
                 break;
             }
-            let value_text = show::interval(scale, &value);
+            let value_text = self.shown(scale, &value);
             let why = match letter {
                 Letter::Row(table, row) => self.row_step(table.0, row, value_text),
                 Letter::Item(Some(item)) => {
@@ -248,18 +265,18 @@ impl<'a> Teller<'_, 'a, '_> {
                 let value = self.machine.number(value);
                 let title = self.code().tables.get(table.0 as usize).map(show::table).unwrap_or_default();
                 let side = if *is_up { "over" } else { "under" };
-                format!("{} at or {side} {}", title.to_lowercase(), show::interval(scale, &value))
+                format!("{} at or {side} {}", title.to_lowercase(), self.shown(scale, &value))
             }
             NumberNode::Asked(question) => question.clone(),
             NumberNode::Edition => "the edition in force".into(),
             NumberNode::Day => "the day of the permit".into(),
             NumberNode::Constant(_) | NumberNode::NoLimit | NumberNode::Letter(_) | NumberNode::Cell(..) => {
                 let value = self.machine.number(number);
-                show::interval(scale, &value)
+                self.shown(scale, &value)
             }
             NumberNode::Steps(_) | NumberNode::If(_) | NumberNode::Rounded { .. } => {
                 let value = self.machine.number(number);
-                show::interval(scale, &value)
+                self.shown(scale, &value)
             }
             NumberNode::Arithmetic(..) => self.formula(number, scale),
         }
@@ -285,7 +302,7 @@ impl<'a> Teller<'_, 'a, '_> {
         }
         let value = self.machine.number(number);
         let scale = self.scale(number).or(scale);
-        show::interval(scale, &value)
+        self.shown(scale, &value)
     }
 
     /// The scales of both sides of an operation, the missing one from the result's.
@@ -369,7 +386,8 @@ impl<'a> Teller<'_, 'a, '_> {
             },
             Any::Number(number, scale) => {
                 let value = self.machine.number(number);
-                show::interval(Some(*scale), &value)
+                let digits = self.digits_of(number);
+                show::interval(Some(*scale), &value, digits)
             }
             Any::Choice(choice, id) => {
                 let bits = self.machine.choice(choice);
@@ -395,5 +413,18 @@ impl<'a> Teller<'_, 'a, '_> {
                 }
             }
         }
+    }
+}
+
+/// A formula by itself, the first step below what it gives, comes to the same in the same words: a percentage, and
+/// what is rounded one way.
+pub(super) fn in_the_same_words(why: &mut Why) {
+    if let Some(formula) = why.from.first_mut()
+        && formula.places.is_empty()
+        && formula.from.is_empty()
+        && formula.source.is_none()
+        && [" × ", " / ", " + ", " − "].iter().any(|sign| formula.text.contains(sign))
+    {
+        formula.value.clone_from(&why.value);
     }
 }

@@ -3,8 +3,9 @@
 use super::*;
 use crate::law::code::*;
 use crate::law::evaluate::tests::*;
+use crate::law::evaluate::{Options, judge};
 use crate::law::syntax::Comparison;
-use crate::law::verdict::{Missing, Outcome, Why};
+use crate::law::verdict::{Missing, Outcome, Verdict, Why};
 use crate::shop::Shop;
 use crate::shop::{How, Value};
 use crate::text::FileId;
@@ -208,4 +209,75 @@ fn rules_ask_in_their_own_words() {
     let shop = planned(&code, "shop\n  code NEC 2023\nreceptacle R1: 5-20R\n");
     let verdict = one(&code, &shop);
     assert_eq!(message(&code, &shop, &code.rules[0].otherwise, &verdict), "receptacle R1 gets 24 A: its share");
+}
+
+const CLOSE: &str = r#"
+define largest-part of (q: equipment) in A
+  doc    "the most that a part of it may take"
+  = q.nameplate-current * 1.25
+
+rule small-machine "A machine of at most so much"
+  why     Made up for a test.
+  stage   final
+  level   required
+  for     each equipment q
+  needs   plate "its plate": q.nameplate-current <= 12.5 A
+  else    "{q} takes {q.nameplate-current}"
+"#;
+
+/// What bounds something is rounded outward, and what may be at most never up: 0.25 A or more is not "at least 0.3 A", and
+/// 1.25 times 15 A is 18.75 A, under which 18.8 A is not.
+#[test]
+fn bounds_are_rounded_outward() {
+    use crate::law::evaluate::{End, Interval};
+    use crate::quantity::{Dimension, Rational, Scale};
+    let amps = Some(Scale::Ratio(Dimension::CURRENT));
+    let at = |a, b| End::At(Rational::constant(a, b));
+    let shown = |low, high| show::interval(amps, &Interval::between(low, high), show::Digits::USUAL);
+    assert_eq!(shown(at(1, 4), End::NoLimit), "at least 0.25 A");
+    assert_eq!(shown(at(5, 4), End::NoLimit), "at least 1.2 A");
+    assert_eq!(shown(End::Below, at(1873, 100)), "at most 18.8 A");
+    assert_eq!(shown(at(1878, 100), at(2171, 100)), "18.7 A to 21.8 A");
+    assert_eq!(shown(at(1878, 100), at(1879, 100)), "18.8 A");
+    let code = compiled(CLOSE);
+    let largest = |amps: &str| {
+        let shop = planned(&code, &format!("shop\n  code NEC 2023\nequipment Q1: heater, 240 V, {amps}\n"));
+        let name = code.vocabulary.name("largest-part").unwrap();
+        figure(&code, &shop, code.define_of(Kind::Equipment, name).unwrap(), shop.named("Q1").unwrap())
+    };
+    assert_eq!(largest("15 A").text, "18.75 A");
+    assert_eq!(told(&largest("15 A").why)[1], "  15 A × 1.25 = 18.75 A");
+    assert_eq!(largest("13.31 A").text, "16.6 A", "16.6375 A");
+}
+
+/// What is over a limit by less than the digits shown is shown with more of them, in the message, in the derivation and in
+/// what would change it.
+#[test]
+fn a_comparison_does_not_contradict_its_verdict() {
+    let code = compiled(CLOSE);
+    let shop = planned(&code, "shop\n  code NEC 2023\nequipment Q1: heater, 240 V, 12.54 A\n");
+    let verdict = law_verdict(&code, &shop, "small-machine");
+    assert_eq!(verdict.outcome, Outcome::Attention);
+    assert_eq!(
+        message(&code, &shop, &rule_called(&code, "small-machine").otherwise, &verdict),
+        "equipment Q1 takes 12.54 A"
+    );
+    let lines = told(&explain(&code, &shop, &verdict)).join("\n");
+    assert!(lines.contains("nameplate current of equipment Q1 = 12.54 A"), "{lines}");
+    assert!(lines.contains("is at most 12.5 A = no"), "{lines}");
+    let far = planned(&code, "shop\n  code NEC 2023\nequipment Q1: heater, 240 V, 14.04 A\n");
+    let verdict = law_verdict(&code, &far, "small-machine");
+    assert_eq!(
+        message(&code, &far, &rule_called(&code, "small-machine").otherwise, &verdict),
+        "equipment Q1 takes 14 A"
+    );
+}
+
+fn rule_called<'c>(code: &'c Code, name: &str) -> &'c Rule {
+    code.rules.iter().find(|rule| rule.name == name).unwrap()
+}
+
+fn law_verdict(code: &Code, shop: &Shop, name: &str) -> Verdict {
+    let all = judge(code, shop, &Options::default());
+    all.into_iter().find(|verdict| rule_called(code, name).name == code.rules[verdict.rule.0 as usize].name).unwrap()
 }

@@ -97,6 +97,8 @@ pub(super) struct Teller<'m, 'a, 'r> {
     pub(super) types: Vec<Vec<Type>>,
     /// What letters are called while nothing is bound to them.
     pub(super) nouns: Vec<(Slot, String)>,
+    /// Digits more than usual that quantities are now shown with.
+    pub(super) more: u32,
     depth: usize,
     steps: usize,
 }
@@ -110,7 +112,7 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
     pub(super) fn with_reader(ground: &'m Ground<'a>, memo: &'m mut Memo, now: Now, reader: Careful<'r>) -> Self {
         memo.forget();
         let machine = Machine::new(ground, now, reader, memo, None);
-        Teller { machine, types: Vec::new(), nouns: Vec::new(), depth: 0, steps: 0 }
+        Teller { machine, types: Vec::new(), nouns: Vec::new(), more: 0, depth: 0, steps: 0 }
     }
 
     pub(super) fn shop(&self) -> &'a Shop {
@@ -206,6 +208,15 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
             How::Unsaid => Vec::new(),
             _ => vec![source.place],
         }
+    }
+
+    /// Tells something with so many digits that quantities which differ look different.
+    pub(super) fn apart<T>(&mut self, digits: u32, tell: impl FnOnce(&mut Self) -> T) -> T {
+        let before = self.more;
+        self.more = before.max(digits);
+        let told = tell(self);
+        self.more = before;
+        told
     }
 
     /// Tells what a define says, with its letters bound to one item.

@@ -1,7 +1,7 @@
 //! Wire, cable, raceway and what joins and holds it.
 
 use super::{Buy, Counter, Group};
-use crate::quantity::Rational;
+use crate::quantity::{Dimension, Rational, Scale};
 use crate::report::loose::Bounds;
 use crate::report::wires::{PullRow, WireSheets};
 use crate::shop::{ItemRef, Value};
@@ -120,11 +120,14 @@ impl Counter<'_> {
         let item = format!("{size}{method}");
         let stick = self.figure_of(run, "stick-length").filter(|length| *length > Rational::ZERO);
         let sticks = stick.is_some();
-        let (buy, how) = match sticks {
-            true => (Buy::Sticks(allowance, stick), "in sticks, up to whole ones"),
-            false => (Buy::Feet(allowance), "lengths, up to whole feet"),
+        let (buy, how) = match stick {
+            Some(length) => {
+                let length = Scale::Ratio(Dimension::LENGTH).show(length);
+                (Buy::Sticks(allowance, stick), format!("in sticks of {length}, up to whole ones"))
+            }
+            None => (Buy::Feet(allowance), "lengths, up to whole feet".into()),
         };
-        self.tally.add(Group::Raceway, &item, buy, how, length, called);
+        self.tally.add(Group::Raceway, &item, buy, &how, length, called);
         if length.is_none() {
             self.tally.ask(Group::Raceway, &item, self.teller.ask(run, name::LENGTH), true);
         }

@@ -88,26 +88,24 @@ impl Tally {
 
 fn line(sum: Sum) -> Option<Line> {
     let twelve = Rational::whole(12);
+    // What is bought follows from the feet as they are shown: ends in whole feet, one length in hundredths.
+    let feet = sum.sum.and_then(|all| shown_feet(all.each(|inches| inches.over(twelve))?));
     let (unit, quantity) = match sum.buy {
         Buy::Each => ("each", sum.sum),
-        Buy::Feet(allowance) => {
-            let feet =
-                sum.sum.zip(allowance).and_then(|(all, more)| all.each(|inches| inches.times(more)?.over(twelve)));
-            ("ft", feet)
-        }
+        Buy::Feet(allowance) => ("ft", feet.zip(allowance).and_then(|(all, more)| all.each(|feet| feet.times(more)))),
         Buy::Sticks(allowance, stick) => {
-            let inches = sum.sum.zip(allowance).and_then(|(all, more)| all.each(|inches| inches.times(more)));
-            ("stick", inches.zip(stick).and_then(|(all, stick)| all.each(|inches| inches.over(stick))))
+            let feet = feet.zip(allowance).and_then(|(all, more)| all.each(|feet| feet.times(more)));
+            let stick = stick.and_then(|stick| stick.over(twelve));
+            ("stick", feet.zip(stick).and_then(|(all, stick)| all.each(|feet| feet.over(stick))))
         }
     };
-    let of_feet = match (sum.buy, sum.sum) {
+    let of_feet = match (sum.buy, feet) {
         (Buy::Feet(Some(more)) | Buy::Sticks(Some(more), _), Some(all)) if all.most > Rational::ZERO => {
-            let feet = all.each(|inches| inches.over(twelve))?;
-            let told = match feet.is_exact() {
-                true => feet.least.decimal(2),
-                false => format!("{} to {}", feet.least.decimal(0), feet.most.decimal(0)),
+            let told = match all.is_exact() {
+                true => all.least.decimal(2),
+                false => format!("{} to {}", all.least.decimal(0), all.most.decimal(0)),
             };
-            format!("{told} ft x {}: ", more.decimal(2))
+            format!("{told} ft x {}: ", more.decimal(6))
         }
         _ => String::new(),
     };
@@ -127,4 +125,13 @@ fn line(sum: Sum) -> Option<Line> {
         of: sum.of,
         asks: sum.asks,
     })
+}
+
+/// Feet as a shopping list shows them, rounded outward.
+fn shown_feet(feet: Bounds) -> Option<Bounds> {
+    if !feet.is_exact() {
+        return Some(Bounds { least: Rational::whole(feet.least.floor()), most: Rational::whole(feet.most.ceiling()) });
+    }
+    let hundred = Rational::whole(100);
+    Some(Bounds::exact(Rational::whole(feet.least.times(hundred)?.ceiling()).over(hundred)?))
 }

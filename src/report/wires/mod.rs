@@ -294,11 +294,13 @@ pub fn feet(length: Bounds) -> String {
         (Some(low), Some(high)) if low.floor() < high.ceiling() && high >= Rational::ONE => {
             format!("{} to {} ft", low.floor(), high.ceiling())
         }
-        _ => format!("{} to {}", exact_feet(least), exact_feet(most)),
+        _ => format!("{} to {}", exact_feet(Rational::whole(least.floor())), exact_feet(most)),
     }
 }
 
+/// A part of an inch counts as a whole one: a wire that is cut too short is scrap.
 fn exact_feet(inches: Rational) -> String {
+    let inches = Rational::whole(inches.ceiling());
     let whole = inches.over(Rational::whole(12)).map_or(0, Rational::floor);
     let rest = inches.minus(Rational::whole(whole * 12)).unwrap_or(Rational::ZERO);
     match (whole, rest == Rational::ZERO) {
