@@ -33,6 +33,8 @@ pub enum FaultKind {
     LegsJoined,
     /// Hots of one leg, or of legs that are not known, are joined.
     HotsJoined,
+    /// Loads of two legs stand in series over one open neutral: which of them gets too much depends on what they are.
+    OverVoltage,
     /// Neutrals of circuits that share none are joined.
     NeutralsJoined,
     /// A load's current comes back over the neutral of another circuit.
@@ -51,6 +53,8 @@ pub enum FaultKind {
     LiveWhenOff,
     /// Hot and neutral stand exchanged at a load.
     Reversed,
+    /// A control that works with power of its own lacks its hot or its neutral.
+    ControlUnfed,
     /// A load or control has no way back.
     NeutralOpen,
     /// A switch breaks the way back of a load.
@@ -70,6 +74,7 @@ impl FaultKind {
             FaultKind::HotToNeutral => "hot-to-neutral",
             FaultKind::LegsJoined => "legs-joined",
             FaultKind::HotsJoined => "hots-joined",
+            FaultKind::OverVoltage => "over-voltage",
             FaultKind::NeutralsJoined => "neutrals-joined",
             FaultKind::NeutralBorrowed => "neutral-borrowed",
             FaultKind::SameLeg => "same-leg",
@@ -80,6 +85,7 @@ impl FaultKind {
             FaultKind::LiveWhenOff => "live-when-off",
             FaultKind::Reversed => "reversed",
             FaultKind::NeutralOpen => "neutral-open",
+            FaultKind::ControlUnfed => "control-unfed",
             FaultKind::NeutralSwitched => "neutral-switched",
             FaultKind::Unbalanced => "unbalanced",
             FaultKind::GroundFaultUneven => "ground-fault-uneven",
@@ -145,6 +151,9 @@ fn compare(load: Load, plan: &States, real: &States, all: &mut BTreeSet<Fault>) 
     if ever(|s| s.is_short) {
         add(FaultKind::HotToNeutral);
     }
+    if ever(|s| s.is_over) {
+        add(FaultKind::OverVoltage);
+    }
     let mut fed = real_at.iter().filter(|s| s.is_touched).map(|s| s.is_back);
     let back = real_at.iter().filter(|s| s.is_back).count();
     if fed.any(|b| !b) {
@@ -175,7 +184,9 @@ impl Trial<'_> {
     }
     /// Currents out and back of each load, in a position in which it is on.
     fn sums(&self, nets: &[Net], states: &BTreeMap<Load, States>, all: &mut BTreeSet<Fault>) {
+        // By neutral, joined ones as one: each of them carries the current of all.
         let mut back_by: BTreeMap<u32, BTreeSet<(Option<u8>, u32)>> = BTreeMap::new();
+        let joined = self.joined_bars();
         for (load, terminals) in self.loads(nets) {
             let Some(own) = states.get(&load) else { continue };
             let Some(positions) = own.states.iter().position(|s| s.is_on()) else { continue };
@@ -210,7 +221,8 @@ impl Trial<'_> {
                                 with: Some(*circuit),
                             });
                         }
-                        back_by.entry(bar.net).or_default().insert((source.leg, source.net));
+                        let neutral = joined.get(&bar.net).copied().unwrap_or(bar.net);
+                        back_by.entry(neutral).or_default().insert((source.leg, source.net));
                     }
                 }
             }
@@ -225,6 +237,18 @@ impl Trial<'_> {
                 }
             }
         }
+    }
+
+    /// For each net with a bar, the first of those whose bars are one piece of metal with it.
+    fn joined_bars(&self) -> BTreeMap<u32, u32> {
+        let mut joined = BTreeMap::new();
+        for terminals in self.fixed.values() {
+            let bars = || terminals.iter().filter(|t| t.screw == Screw::Bar).map(|t| t.net);
+            if let Some(first) = bars().min() {
+                joined.extend(bars().map(|net| (net, first)));
+            }
+        }
+        joined
     }
 
     /// From a joint to the source or bar that it reaches: steps, and the terminal there.
@@ -283,18 +307,28 @@ impl Trial<'_> {
         Step { item, is_device: false, between: (place(from), place(to)) }
     }
 
-    /// A control that needs a neutral must reach a bar, as in the plan.
+    /// A control that needs a neutral must reach a bar and a source, as in the plan.
     fn controls(&self, plan: &Trial, all: &mut BTreeSet<Fault>) {
-        let is_landed = |trial: &Trial, joint: u32| {
+        let reaches = |trial: &Trial, joint: u32, wanted: Screw| {
             let terminals = trial.fixed.get(&trial.root(joint));
-            terminals.is_some_and(|t| t.iter().any(|t| t.screw == Screw::Bar))
+            terminals.is_some_and(|t| t.iter().any(|t| t.screw == wanted))
+        };
+        let lost = |item: ItemRef, terminals: &[(Terminal, u32)], screw: Screw, wanted: Screw| {
+            let planned = terminals.iter().filter(|(t, _)| t.screw == screw).any(|(_, j)| reaches(plan, *j, wanted));
+            let mut here = self.at.get(&item).into_iter().flatten().filter(|(t, _)| t.screw == screw);
+            planned && !here.any(|(_, j)| reaches(self, *j, wanted))
         };
         for (item, terminals) in plan.at.iter().filter(|(item, _)| item.kind == Kind::Switch) {
-            for (terminal, joint) in terminals.iter().filter(|(t, _)| t.screw == Screw::Neutral) {
-                let here = self.at.get(item).into_iter().flatten().find(|(t, _)| t.screw == terminal.screw);
-                if is_landed(plan, *joint) && !here.is_some_and(|(_, joint)| is_landed(self, *joint)) {
-                    all.insert(Fault { kind: FaultKind::NeutralOpen, item: *item, with: None });
-                }
+            if !terminals.iter().any(|(t, _)| t.screw == Screw::Neutral) {
+                continue;
+            }
+            let mut add = |kind| _ = all.insert(Fault { kind, item: *item, with: None });
+            let has_neutral = !lost(*item, terminals, Screw::Neutral, Screw::Bar);
+            if !has_neutral {
+                add(FaultKind::NeutralOpen);
+            }
+            if !has_neutral || lost(*item, terminals, Screw::Line(0), Screw::Source) {
+                add(FaultKind::ControlUnfed);
             }
         }
     }

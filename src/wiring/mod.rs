@@ -49,7 +49,7 @@ mod tests;
 pub use faults::{Fault, FaultKind, faults};
 pub use lacking::{Case, Lacking, lacking};
 pub use nets::{End, Net, Role, Screw};
-pub use simulate::{Load, Row, Switch, Table, simulate};
+pub use simulate::{Load, Row, Switch, Table, simulate, simulate_built};
 
 use crate::shop::{ItemRef, Shop};
 use crate::text::Problem;

@@ -5,7 +5,7 @@
 //! so that a mistake in making the wiring shows here.
 
 use super::facts::Facts;
-use super::joints::joints;
+use super::joints::{Built, joints};
 use super::nets::Screw;
 use super::trial::{States, Trial, Union};
 use super::{Net, Wiring};
@@ -62,12 +62,17 @@ type Tried = (Load, States, Vec<ItemRef>);
 /// Tries the wiring. Circuits that share a switch or a load stand in one table; those without a
 /// switch have one of a single row, at the end.
 pub fn simulate(shop: &Shop, wiring: &Wiring) -> Vec<Table> {
+    simulate_built(shop, wiring, &joints(shop, wiring))
+}
+
+/// The same of wiring that was built in some other way than planned.
+pub fn simulate_built(shop: &Shop, wiring: &Wiring, built: &Built) -> Vec<Table> {
     let circuits = circuits_of(&wiring.nets);
     let of = |load: &Load| match load.half.and_then(|net| wiring.nets.get(net as usize)) {
         Some(net) => net.circuits.clone(),
         None => circuits.get(&load.item).cloned().unwrap_or_default(),
     };
-    let states = Trial::new(&joints(shop, wiring)).states(&wiring.nets);
+    let states = Trial::new(built).states(&wiring.nets);
     let loads: Vec<Tried> = states.into_iter().map(|(load, states)| (load, states, of(&load))).collect();
     let mut tables = Vec::new();
     for together in hanging_together(&loads) {

@@ -23,6 +23,8 @@ pub(super) struct State {
     pub(super) is_back: bool,
     /// The neutral terminal reaches a source, or a hot terminal the bar.
     pub(super) is_reversed: bool,
+    /// Over a neutral that reaches no bar it stands in series with a load of another leg.
+    pub(super) is_over: bool,
     /// One of its terminals reaches two sources, or a source and the bar.
     pub(super) is_short: bool,
 }
@@ -212,8 +214,9 @@ impl<'a> Trial<'a> {
             let mut states = vec![Vec::with_capacity(count); loads.len()];
             for positions in 0..count {
                 let reach = self.reach(items, &switches, positions);
-                for (list, (_, terminals)) in states.iter_mut().zip(&loads) {
-                    list.push(self.state(&reach, terminals));
+                let over = self.over(&reach, &loads);
+                for (place, (list, (_, terminals))) in states.iter_mut().zip(&loads).enumerate() {
+                    list.push(State { is_over: over.contains(&place), ..self.state(&reach, terminals) });
                 }
             }
             for ((load, _), states) in loads.into_iter().zip(states) {
@@ -260,6 +263,25 @@ impl<'a> Trial<'a> {
         closed(&terminals, is_up)
     }
 
+    /// Which of the loads share a neutral that reaches no bar with a hot of another leg.
+    fn over(&self, reach: &Reach, loads: &[&(Load, Vec<(Terminal, u32)>)]) -> BTreeSet<usize> {
+        let mut open: BTreeMap<(bool, u32), Vec<(usize, u8)>> = BTreeMap::new();
+        for (place, (_, terminals)) in loads.iter().enumerate() {
+            let Some((_, back)) = terminals.iter().find(|(t, _)| t.screw == Screw::Neutral) else { continue };
+            let back = self.root(*back);
+            if !reach.met(self, back).is_empty() {
+                continue;
+            }
+            let hots = terminals.iter().filter(|(t, _)| matches!(t.screw, Screw::Hot(_)));
+            let met = hots.flat_map(|(_, joint)| reach.met(self, self.root(*joint)));
+            let legs = met.filter(|t| t.screw == Screw::Source).filter_map(|t| t.leg);
+            open.entry(reach.metal(back)).or_default().extend(legs.map(|leg| (place, leg)));
+        }
+        let two_legs =
+            open.into_values().filter(|all| all.iter().any(|(_, leg)| all.first().is_some_and(|a| a.1 != *leg)));
+        two_legs.flatten().map(|(place, _)| place).collect()
+    }
+
     fn state(&self, reach: &Reach, terminals: &[(Terminal, u32)]) -> State {
         let mut state = State { is_fed: true, is_back: true, ..State::default() };
         let mut sources: Vec<(u32, u8)> = Vec::new();
@@ -296,6 +318,11 @@ struct Reach {
 }
 
 impl Reach {
+    /// What stands for all that is one with a root.
+    fn metal(&self, root: u32) -> (bool, u32) {
+        self.numbers.get(&root).map_or((false, root), |number| (true, self.union.find(*number)))
+    }
+
     fn met<'t>(&'t self, trial: &'t Trial, root: u32) -> &'t [Terminal] {
         let found = match self.numbers.get(&root) {
             Some(number) => self.fixed.get(&self.union.find(*number)),

@@ -59,6 +59,8 @@ fn outcome(shop: &Shop, found: &[Fault]) -> String {
 /// What a fault means at a load; none for those of runs and joints.
 fn consequence(kind: FaultKind) -> Option<&'static str> {
     Some(match kind {
+        FaultKind::OverVoltage => "may get the voltage of both legs, in series with a load of the other one",
+        FaultKind::ControlUnfed => "has no power for its own control",
         FaultKind::NeverOn => "never gets power",
         FaultKind::AlwaysOn => "is on whichever way its switches stand",
         FaultKind::WrongControl => "does not follow its switches",

@@ -66,7 +66,7 @@ const VALUES: &[&str] = &[
     "LED fluorescent incandescent",
     "blank-GFCI surge-protector transformer door-button",
     "complete partly blank",
-    "hot-to-neutral legs-joined hots-joined neutrals-joined neutral-borrowed same-leg paralleled never-on always-on wrong-control live-when-off reversed neutral-open neutral-switched unbalanced ground-fault-uneven ground-open",
+    "hot-to-neutral legs-joined hots-joined neutrals-joined neutral-borrowed same-leg paralleled never-on always-on wrong-control live-when-off reversed neutral-open neutral-switched unbalanced ground-fault-uneven ground-open over-voltage control-unfed",
 ];
 
 /// Generic words that a plan may write: each stands for any of several values.
