@@ -3,10 +3,12 @@
 //! Everything else stores a [`Span`]: a file and two byte offsets. Lines and columns exist only
 //! where something is shown, and come from one index, so that terminal, JSON and SARIF agree.
 
+mod natural;
 mod nearest;
 mod problem;
 mod source;
 
+pub use natural::natural;
 pub use nearest::nearest;
 pub use problem::{Label, Problem, Severity};
 pub use source::{Place, Source, Sources};

@@ -1,14 +1,16 @@
 //! What it comes to when fewer wires were pulled than the plan needs: which load then fails, and how.
 
 use super::facts::Facts;
-use super::joints::{Wire, joints};
+use super::joints::{Built, Wire, joints};
 use super::{Fault, Wiring, faults};
 use crate::shop::{ItemRef, List, Shop, Value};
+use crate::text::{Problem, natural};
 use crate::words::{Kind, choice, name};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Runs that are looked into, and wires in all of them; each wire asks for a whole simulation. What hangs on further ones
-/// stays open.
+/// stays open. Those with the fewest wires come first, then by name, so that it does not matter in which order the plan
+/// names them.
 const MOST_RUNS: usize = 20;
 const MOST_WIRES: usize = 200;
 
@@ -43,29 +45,60 @@ pub fn lacking(shop: &Shop, wiring: &Wiring) -> Vec<Lacking> {
         return Vec::new();
     }
     let planned = joints(shop, wiring);
-    let (mut runs_left, mut wires_left) = (MOST_RUNS, MOST_WIRES);
-    let look = |(run, is_one): (ItemRef, bool)| {
-        let roles = match shop.value(run, name::MISSING_ROLES) {
-            Value::List(id) if shop.list(id).choices != 0 => shop.list(id).choices,
-            _ => u64::MAX,
-        };
-        let is_meant = |wire: &Wire| {
-            let bit = shop.bit(choice::ROLE, wire.role.name());
-            wire.run == run && (bit == 0 || roles & bit != 0)
-        };
-        let tried = planned.wires.iter().filter(|w| is_meant(w)).count();
-        if runs_left == 0 || tried > wires_left {
+    let wires: Vec<Vec<u32>> = runs.iter().map(|(run, _)| meant(shop, &planned, *run)).collect();
+    let mut order: Vec<usize> = (0..runs.len()).collect();
+    order.sort_by_cached_key(|place| {
+        let name = runs.get(*place).map(|(run, _)| natural(&shop.head(*run).name));
+        (wires.get(*place).map_or(0, Vec::len), name)
+    });
+    let mut wires_left = MOST_WIRES;
+    let is_within = |place: &usize| {
+        let left = wires_left.checked_sub(wires.get(*place).map_or(0, Vec::len));
+        wires_left = left.unwrap_or(0);
+        left.is_some()
+    };
+    let tried: BTreeSet<usize> = order.into_iter().take(MOST_RUNS).take_while(is_within).collect();
+    let look = |(place, ((run, is_one), wires)): (usize, ((ItemRef, bool), Vec<u32>))| {
+        if !tried.contains(&place) {
             return Lacking { run, cases: Vec::new(), is_one: false };
         }
-        (runs_left, wires_left) = (runs_left - 1, wires_left - tried);
-        let case = |(place, wire): (usize, &Wire)| Case {
-            wire: *wire,
-            faults: faults(&wiring.nets, &planned, &planned.without(place as u32)),
+        let case = |place: u32| {
+            let wire = *planned.wires.get(place as usize)?;
+            Some(Case { wire, faults: faults(&wiring.nets, &planned, &planned.without(place)) })
         };
-        let wires = planned.wires.iter().enumerate().filter(|(_, w)| is_meant(w));
-        Lacking { run, cases: wires.map(case).collect(), is_one }
+        Lacking { run, cases: wires.into_iter().filter_map(case).collect(), is_one }
     };
-    runs.into_iter().map(look).collect()
+    runs.into_iter().zip(wires).enumerate().map(look).collect()
+}
+
+/// The wires of a run that may be what it lacks.
+fn meant(shop: &Shop, planned: &Built, run: ItemRef) -> Vec<u32> {
+    let roles = match shop.value(run, name::MISSING_ROLES) {
+        Value::List(id) if shop.list(id).choices != 0 => shop.list(id).choices,
+        _ => u64::MAX,
+    };
+    let is_meant = |wire: &Wire| {
+        let bit = shop.bit(choice::ROLE, wire.role.name());
+        wire.run == run && (bit == 0 || roles & bit != 0)
+    };
+    (0u32..).zip(&planned.wires).filter(|(_, wire)| is_meant(wire)).map(|(place, _)| place).collect()
+}
+
+/// What is said of runs that were not looked into.
+fn untried(shop: &Shop, told: &[Lacking]) -> Option<Problem> {
+    let left: Vec<ItemRef> = told.iter().filter(|lack| lack.cases.is_empty()).map(|lack| lack.run).collect();
+    let first = shop.head(*left.first()?).place;
+    let names: Vec<&str> = left.iter().map(|run| shop.head(*run).name.as_str()).collect();
+    let text = format!(
+        "{} of {} runs that lack wires by what was pulled were left untried: {}",
+        left.len(),
+        told.len(),
+        names.join(", ")
+    );
+    let help = format!(
+        "what fails there stays open: {MOST_RUNS} runs and {MOST_WIRES} wires at most are tried, runs of few wires first"
+    );
+    Some(Problem::warning(first, text).help(help))
 }
 
 /// Runs in which something was pulled, and less than the plan needs; and whether it is just one wire less.
@@ -85,6 +118,8 @@ fn short(shop: &Shop) -> impl Iterator<Item = (ItemRef, bool)> {
 /// Writes `wiring-faults`: what is wrong in every case is so; what is wrong in some is open.
 pub(super) fn write(shop: &mut Shop, wiring: &Wiring) {
     let told = lacking(shop, wiring);
+    let untried = untried(shop, &told);
+    shop.problems.extend(untried);
     let mut sure: BTreeMap<ItemRef, u64> = BTreeMap::new();
     let mut open: BTreeSet<ItemRef> = BTreeSet::new();
     for lack in &told {

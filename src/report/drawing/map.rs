@@ -5,12 +5,13 @@
 //! mark says. A run that closes a ring is no branch of a tree: both boxes and a list say it.
 
 use super::canvas::{Canvas, LEADING, Pen, Side, Step};
-use super::facts::{BLANK, Facts, natural};
+use super::facts::{BLANK, Facts};
 use super::letters::{Look, wrap};
 use super::sheets::{Heading, MARGIN, Sheets, WIDTH};
 use super::symbols::Symbol;
 use super::{Drawing, loads};
 use crate::shop::{ItemRef, Shop, Value};
+use crate::text::natural;
 use crate::wiring::Role;
 use crate::words::{Kind, name};
 use std::collections::{BTreeMap, HashMap, VecDeque};

@@ -1,13 +1,14 @@
 //! The one-line diagram: power flows down from the supply to the panel, and from its bus to the right.
 
 use super::canvas::{Canvas, LEADING, Pen, Side, Step};
-use super::facts::{BLANK, Facts, natural};
+use super::facts::{BLANK, Facts};
 use super::letters::Look;
 use super::loads;
 use super::sheets::{Heading, MARGIN, Sheets, WIDTH};
 use super::symbols::{Symbol, buried, protection_down};
 use super::{Drawing, electrodes, row};
 use crate::shop::{ItemRef, Shop};
+use crate::text::natural;
 use crate::words::{Kind, name};
 use std::collections::BTreeSet;
 

@@ -11,7 +11,8 @@ const MOST_LOADS: usize = 3;
 /// then each that it can be is told. One more for all runs where it was not worked out.
 pub(super) fn lacks(shop: &Shop, wiring: &Wiring, is_wanted: impl Fn(&str) -> bool) -> Vec<String> {
     let (mut all, mut untold) = (Vec::new(), Vec::new());
-    for lack in lacking(shop, wiring).iter().filter(|lack| is_wanted(&shop.head(lack.run).name)) {
+    let lacking = lacking(shop, wiring);
+    for lack in lacking.iter().filter(|lack| is_wanted(&shop.head(lack.run).name)) {
         let mut told: Vec<(String, String)> = Vec::new();
         for case in &lack.cases {
             let what = called(shop, wiring, &case.wire);
@@ -28,8 +29,11 @@ pub(super) fn lacks(shop: &Shop, wiring: &Wiring, is_wanted: impl Fn(&str) -> bo
     }
     if !untold.is_empty() {
         let lack = if untold.len() == 1 { "lacks" } else { "lack" };
-        let runs = untold.join(", ");
-        all.push(format!("{runs} {lack} wires by what was pulled, too; what fails then was not worked out"));
+        let left = lacking.iter().filter(|lack| lack.cases.is_empty()).count();
+        let (runs, of) = (untold.join(", "), lacking.len());
+        all.push(format!(
+            "{runs} {lack} wires by what was pulled, too; what fails then was not worked out: {left} of {of} runs were left untried"
+        ));
     }
     all
 }
