@@ -165,7 +165,9 @@ pub(crate) fn text_or_held(path: &Path, most: u64, held: &Held) -> Result<String
 /// The text of a rule file of at most so many bytes.
 pub(crate) fn text_of(path: &Path, most: u64) -> Result<String, DiskError> {
     let mut bytes = Vec::new();
-    File::open(path).and_then(|file| file.take(most + 1).read_to_end(&mut bytes)).map_err(failed(path))?;
+    File::open(path)
+        .and_then(|file| file.take(most.saturating_add(1)).read_to_end(&mut bytes))
+        .map_err(failed(path))?;
     if bytes.len() as u64 > most {
         return Err(refused(path, "this file is too large for a rule file"));
     }
@@ -210,7 +212,7 @@ fn write_all(draft: &Path) -> Result<usize, DiskError> {
         fs::create_dir_all(path.parent().unwrap_or(draft)).map_err(failed(&path))?;
         fs::write(&path, text).map_err(failed(&path))?;
     }
-    Ok(law::BUILTIN_FILES.len() + law::BUILTIN_LAYERS.len())
+    Ok(law::BUILTIN_FILES.iter().chain(law::BUILTIN_LAYERS).count())
 }
 
 #[cfg(test)]

@@ -2,8 +2,10 @@
 //! just fits works, one more is refused with a word. And packs that were made to hurt.
 
 use ringout::law::{self, Options, verdict::Outcome};
-use ringout::report::{Depth, Report};
+use ringout::quantity::{Scale, UNITS};
+use ringout::report::{self, Depth, Report};
 use ringout::text::{FileId, Problem, Sources};
+use ringout::words::{Kind, Type};
 use ringout::{Rules, plan};
 use std::time::{Duration, Instant};
 
@@ -261,6 +263,77 @@ fn huge_numbers_are_unknown_and_never_wrap() {
         let outcomes = ends_soon(&needs, &rule("r", "panel p", &needs), "panel P1: 20 in up\n");
         assert!(outcomes.iter().all(|o| *o != Outcome::Attention), "{needs}: {outcomes:?}");
     }
+}
+
+/// A plan with two or three items of each kind that says amounts.
+const TWO_OF_EACH: &str = "\
+shop
+  detached
+supply house
+area yard: outdoors
+feeder F1 from house to P1
+feeder F2 from P1 to P2
+feeder F3 from P2 to P3
+panel P1
+panel P2
+panel P3
+electrode E1: rod
+electrode E2: rod
+circuit C1 from P1: feeds R1, M1, L1 through S1
+circuit C2 from P2: feeds R2, M2, L2 through S2
+receptacle R1
+receptacle R2
+switch S1
+switch S2
+light L1
+light L2
+equipment M1: air conditioner
+equipment M2: air conditioner
+box B1: holds R1, S1, L1
+box B2: holds R2, S2, L2
+run P1 to B1
+run B1 to B2
+run B2 to P2
+disconnect D1
+disconnect D2
+";
+
+/// Whatever amount a plan may say, said enormous at every item that may say it: sums of these are unknown or held
+/// at the most that has room, and no sheet ends with a wrapped number.
+#[test]
+fn every_amount_of_a_plan_may_be_huge() {
+    let rules = Rules::builtin();
+    let nothing = Options { rules: Some(Vec::new()), ..Options::default() };
+    let mut said = 0;
+    for word in rules.code.vocabulary.words().iter().filter(|word| word.phrase.contains("AMOUNT")) {
+        let unit = match word.ty {
+            Type::Quantity(scale) if scale != Scale::NUMBER => {
+                UNITS.iter().find(|unit| unit.scale == scale).map_or("", |unit| unit.name)
+            }
+            _ => "",
+        };
+        for amount in ["9223372036854775807", "-9223372036854775807", "1/9223372036854775807"] {
+            let amount = format!("{amount} {unit}");
+            let phrase = word.phrase.split(" / ").find(|phrase| phrase.contains("AMOUNT")).unwrap();
+            let phrase = phrase.split(" = ").next().unwrap().replace("AMOUNT", amount.trim());
+            let plan: String = TWO_OF_EACH
+                .lines()
+                .map(|line| {
+                    let head = line.split([' ', ':']).next().unwrap();
+                    let is_its = Kind::named(head).is_some_and(|kind| word.kinds.has(kind))
+                        || head == "shop" && word.kinds.has(Kind::Permit);
+                    let more = if is_its { format!("  {phrase}\n") } else { String::new() };
+                    format!("{line}\n{more}")
+                })
+                .collect();
+            let checked = ringout::check(&rules, "huge.shop", &plan, &nothing);
+            said += usize::from(checked.plan.problems.is_empty() && checked.shop.problems.is_empty());
+            let _ = report::wires::sheets(&rules, &checked, None);
+            let _ = report::takeoff::takeoff(&rules, &checked);
+            let _ = report::directory::directories(&rules, &checked);
+        }
+    }
+    assert!(said > 100, "{said} plans were understood whole");
 }
 
 #[test]

@@ -247,7 +247,7 @@ fn names_are_checked() {
         ("circuit C1: feeds R1\nreceptacle R2\n", "no item is called `R1`"),
         ("receptacle R1\nreceptacle R1\n", "the name `R1` is taken"),
         ("receptacle R1\nlight R1\n", "the name `R1` is taken"),
-        ("circuit C1: feeds C1\n", "`C1` is a circuit, which can't stand here"),
+        ("circuit C1: feeds C1\n", "`C1` can't stand here: its kind is circuit"),
         ("receptacle nothing\n", "can't be a name"),
         ("receptacle R1 to S9\n", "don't begin and end a range"),
         ("receptacle: 5-20R\n", "this receptacle has no name"),

@@ -4,6 +4,8 @@
 //! looks at texts ([`worker`]), and [`serve`] answers from what was found out last ([`model`]), so that no answer
 //! waits for a check. Nothing here judges or reads a language: it shows what the other rooms say, at its place.
 
+#![expect(clippy::arithmetic_side_effects, reason = "positions in a text of limited size")]
+
 mod complete;
 mod define;
 mod diagnose;

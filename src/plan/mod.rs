@@ -1,5 +1,10 @@
 //! Reading `.shop` text into [`syntax`]. pest stays inside.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "positions in a text of limited size, and numbers of its lines and words"
+)]
+
 mod bytes;
 mod gather;
 mod glued;

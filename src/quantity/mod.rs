@@ -2,6 +2,10 @@
 //!
 //! No figure of a code lives here: only what a unit is, and in what order wire sizes come.
 
+#[expect(
+    clippy::arithmetic_side_effects,
+    reason = "64 bits are reckoned with in 128, and what may be too many still is checked"
+)]
 mod rational;
 mod scale;
 mod size;

@@ -200,7 +200,7 @@ impl Scale {
 
 /// In the degrees of weather and, where they are whole, those of labels: `167 F (75 C)`.
 fn show_temperature(value: Rational, more: u32, toward: Toward) -> String {
-    let fahrenheit = value.decimal_toward(1 + more, toward);
+    let fahrenheit = value.decimal_toward(more.saturating_add(1), toward);
     let celsius = value.minus(Rational::whole(32)).and_then(|v| v.times(Rational::constant(5, 9)));
     match celsius.filter(|c| c.is_whole()) {
         Some(celsius) => format!("{fahrenheit} F ({celsius} C)", celsius = celsius.decimal(0)),
@@ -212,8 +212,10 @@ fn show_ratio(d: Dimension, value: Rational, more: u32, toward: Toward) -> Strin
     if d == Dimension::LENGTH {
         let feet = value.over(Rational::whole(12)).filter(|f| f.is_whole() || value > Rational::whole(120));
         return match feet {
-            Some(feet) if value >= Rational::whole(48) => format!("{} ft", feet.decimal_toward(1 + more, toward)),
-            _ => format!("{} in", value.fraction_toward(3 + more, toward)),
+            Some(feet) if value >= Rational::whole(48) => {
+                format!("{} ft", feet.decimal_toward(more.saturating_add(1), toward))
+            }
+            _ => format!("{} in", value.fraction_toward(more.saturating_add(3), toward)),
         };
     }
     let (unit, base) = Scale::Ratio(d).shown_unit();
@@ -227,7 +229,7 @@ fn show_ratio(d: Dimension, value: Rational, more: u32, toward: Toward) -> Strin
         _ if shown < Rational::ONE && shown > Rational::whole(-1) => 2,
         _ => 1,
     };
-    let number = shown.decimal_toward(places + more, toward);
+    let number = shown.decimal_toward(more.saturating_add(places), toward);
     if unit.is_empty() { number } else { format!("{number} {unit}") }
 }
 

@@ -127,6 +127,7 @@ pub fn day(text: &str) -> Option<i64> {
 }
 
 /// Proleptic Gregorian calendar; the usual arithmetic with March as first month.
+#[expect(clippy::arithmetic_side_effects, reason = "a year of four digits, month and day of two")]
 fn from_civil(y: i64, m: i64, d: i64) -> i64 {
     let y = if m <= 2 { y - 1 } else { y };
     let era = y.div_euclid(400);
@@ -136,8 +137,9 @@ fn from_civil(y: i64, m: i64, d: i64) -> i64 {
 }
 
 /// The day as `2027-04-10`.
+#[expect(clippy::arithmetic_side_effects, reason = "parts of a number of days that has room")]
 pub fn day_text(days: i64) -> String {
-    let z = days + 719_468;
+    let z = days.saturating_add(719_468);
     let era = z.div_euclid(146_097);
     let in_era = z.rem_euclid(146_097);
     let years = (in_era - in_era / 1460 + in_era / 36_524 - in_era / 146_096) / 365;

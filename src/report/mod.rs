@@ -3,6 +3,11 @@
 //! Invariant: nothing here judges. A report holds what verdicts say, in plain words and with
 //! places; the outputs only lay it out. None knows rules or the reading of plans.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "positions in texts and numbers of what is shown; amounts are exact fractions, whose sums are checked"
+)]
+
 mod answer;
 mod assemble;
 mod citation;

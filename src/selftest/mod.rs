@@ -1,6 +1,8 @@
 //! Rule packs test themselves: every `example` in a rule file is a small plan and what the rule
 //! must say of it, or what the formula must come to. One is run the way a plan is checked: read, built, completed, judged.
 
+#![expect(clippy::arithmetic_side_effects, reason = "numbers of examples and of changes to them")]
+
 mod expect;
 mod figure;
 mod layers;

@@ -4,6 +4,11 @@
 //! columns: one for each word of each kind. Rules read the columns by number. `shop` knows no
 //! rule and no output; what follows from topology is written into the columns by `wiring`.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "numbers of items and words of a plan of limited size; amounts are exact fractions, whose sums are checked"
+)]
+
 mod build;
 mod same;
 mod value;

@@ -3,6 +3,8 @@
 //! Everything else stores a [`Span`]: a file and two byte offsets. Lines and columns exist only
 //! where something is shown, and come from one index, so that terminal, JSON and SARIF agree.
 
+#![expect(clippy::arithmetic_side_effects, reason = "positions in texts, whose size is limited where they are read")]
+
 mod natural;
 mod nearest;
 mod problem;

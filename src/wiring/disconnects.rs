@@ -145,7 +145,8 @@ fn handles(shop: &mut Shop, lines: &Lines, panel: ItemRef) -> Option<(Vec<ItemRe
             let told = least(shop, panel, name::CIRCUIT_COUNT).saturating_add(2) / 3;
             let least = low.0.max(told).max(least(shop, panel, name::BREAKER_COUNT));
             let counted = shop.whole(panel, name::BREAKER_COUNT);
-            let high = if breakers.is_open { counted } else { Some(low.1 + breakers.possible.len() as i64) };
+            let high =
+                if breakers.is_open { counted } else { Some(low.1.saturating_add(breakers.possible.len() as i64)) };
             let is_open = breakers.is_open || !breakers.possible.is_empty();
             Some((items, between(least, high.map(|h| h.max(least))), is_open))
         }

@@ -202,7 +202,7 @@ fn feeders(shop: &mut Shop) {
     let mut budget = 1_000_000usize;
     for feeder in shop.items(Kind::Feeder) {
         let mut all = List::default();
-        let mut told = 0;
+        let mut told = 0i64;
         let mut done = vec![feeder];
         let mut waiting = vec![feeder];
         while let Some(at) = waiting.pop() {
@@ -213,7 +213,7 @@ fn feeders(shop: &mut Shop) {
             let own = shop.members(panel, name::CIRCUITS);
             budget = budget.saturating_sub(own.sure.len() + 1);
             all.is_open |= own.is_open || budget == 0;
-            told += least(shop, panel, name::CIRCUIT_COUNT).max(own.sure.len() as i64);
+            told = told.saturating_add(least(shop, panel, name::CIRCUIT_COUNT).max(own.sure.len() as i64));
             if budget > 0 {
                 all.sure.extend(own.sure);
                 all.possible.extend(own.possible);

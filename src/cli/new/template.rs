@@ -115,7 +115,7 @@ fn with_panel(answers: &Answers, text: &mut String) {
          circuit C2 \"lights\" from P1\n  breaker unknown\n  wire unknown\n  feeds L1 through S1\n",
     );
     for (number, machine) in answers.machines.iter().enumerate() {
-        let (circuit, tag) = (number + 3, tag(number));
+        let (circuit, tag) = (number.saturating_add(3), tag(number));
         let label = label(machine);
         text.push_str(&format!(
             "circuit C{circuit} \"{label}\" from P1\n  breaker unknown\n  wire unknown\n  feeds {tag}\n"
@@ -144,7 +144,7 @@ fn one_circuit(answers: &Answers, text: &mut String) {
 }
 
 fn tag(number: usize) -> String {
-    format!("M{}", number + 1)
+    format!("M{}", number.saturating_add(1))
 }
 
 /// A machine's line: its kind where it is known, and what to read off its plate.

@@ -54,9 +54,9 @@ pub(super) fn strict(strictness: &Strictness, sources: &Sources) -> String {
     for Unnoticed { block, span, change } in unnoticed {
         text.push_str(&format!("{}: {block}: no example notices {change}\n", problems::at(sources, *span)));
     }
-    let noticed = tried - unnoticed.len();
+    let noticed = tried.saturating_sub(unnoticed.len());
     // In tenths of a percent, rounded down: a share that may only rise must not be rounded up.
-    let share = (noticed * 1000).checked_div(*tried).unwrap_or(1000);
+    let share = noticed.saturating_mul(1000).checked_div(*tried).unwrap_or(1000);
     text.push_str(&format!(
         "{noticed} of {tried} changes are noticed by an example ({}.{} percent)\n",
         share / 10,

@@ -15,14 +15,15 @@ impl<'a> Compiler<'a> {
     /// Compiles an expression. `want` is the type that its place asks for, where it asks for one:
     /// a bare word is looked up in a wanted choice first.
     pub(super) fn typed(&mut self, frame: &mut Frame<'a>, expr: &'a Expr, want: Option<Type>) -> Option<Typed> {
-        frame.depth += 1;
+        let outside = frame.depth;
+        frame.depth = outside.saturating_add(1);
         frame.deepest = frame.deepest.max(frame.depth);
         let typed = if frame.depth > MAX_DEPTH {
             self.fail(messages::too_deep(expr.span, MAX_DEPTH))
         } else {
             self.typed_node(frame, expr, want)
         };
-        frame.depth -= 1;
+        frame.depth = outside;
         typed
     }
 

@@ -150,7 +150,7 @@ impl<'a> Compiler<'a> {
     /// Notes a problem.
     fn report(&mut self, problem: Problem) {
         if problem.severity == Severity::Error {
-            self.errors += 1;
+            self.errors = self.errors.saturating_add(1);
         }
         self.problems.push(problem);
     }

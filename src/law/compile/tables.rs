@@ -19,8 +19,9 @@ impl<'a> Compiler<'a> {
             let mut turns = Turns::default();
             let compiled = self.table(table, &mut turns).filter(|_| self.errors == errors);
             let id = compiled.map(|table| {
+                let id = TableId(self.tables.len() as u32);
                 self.tables.push(table);
-                TableId(self.tables.len() as u32 - 1)
+                id
             });
             let entry = TableEntry { id, turns, place: table.name.span };
             if let Some(other) = self.table_names.insert(&table.name.node, entry) {
@@ -34,7 +35,7 @@ impl<'a> Compiler<'a> {
         self.check_names("key", &names);
         let names: Vec<&Spanned<String>> = table.columns.iter().map(|column| &column.name).collect();
         self.check_names("column", &names);
-        if table.keys.len() + table.columns.len() > MAX_CELLS {
+        if table.keys.len().saturating_add(table.columns.len()) > MAX_CELLS {
             return self.fail(messages::too_wide(table.name.span, MAX_CELLS));
         }
         let mut keys = Vec::with_capacity(table.keys.len());
@@ -81,7 +82,7 @@ impl<'a> Compiler<'a> {
         let mut rows = Vec::with_capacity(table.rows.len());
         for row in &table.rows {
             if row.keys.len() != keys.len() || row.values.len() != columns.len() {
-                self.report(messages::cells_missing(row.span, keys.len() + columns.len()));
+                self.report(messages::cells_missing(row.span, keys.len().saturating_add(columns.len())));
                 continue;
             }
             *turns = turns.and(self.note_bounds(&row.bounds));
@@ -132,7 +133,7 @@ impl<'a> Compiler<'a> {
             (CellContent::Word(word), Type::Name) => {
                 let place = self.proper_names.iter().position(|name| name == word).unwrap_or_else(|| {
                     self.proper_names.push(word.clone());
-                    self.proper_names.len() - 1
+                    self.proper_names.len().saturating_sub(1)
                 });
                 Some(Cell::Name(place as u32))
             }

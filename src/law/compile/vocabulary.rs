@@ -98,7 +98,7 @@ impl<'a> Compiler<'a> {
         let read = patterns(&word, &self.vocabulary).len();
         if read < written {
             let ty = self.described_type(ty);
-            self.report(messages::bad_phrase(name.span, &fact.phrase, &ty, written - read));
+            self.report(messages::bad_phrase(name.span, &fact.phrase, &ty, written.saturating_sub(read)));
         }
         self.add_word(word, name, places);
     }

@@ -4,6 +4,11 @@
 //! them. Quantities are intervals ([`Interval`]), choices bit sets, conditions a [`Truth`], lists
 //! have sure and possible members and may be open. `rule` turns conditions into an outcome.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "numbers of items, rows and steps, each of which has a limit; amounts are exact fractions, whose sums are checked"
+)]
+
 mod alike;
 mod condition;
 pub(in crate::law) mod cuts;

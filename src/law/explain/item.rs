@@ -126,7 +126,7 @@ impl<'a> Teller<'_, 'a, '_> {
         let cell = cell as usize;
         match table.keys.get(cell) {
             Some((name, ..)) => name.clone(),
-            None => table.columns.get(cell - table.keys.len()).map_or(String::new(), |c| c.0.clone()),
+            None => table.columns.get(cell.saturating_sub(table.keys.len())).map_or(String::new(), |c| c.0.clone()),
         }
     }
 

@@ -54,7 +54,7 @@ fn digits_apart(teller: &mut Teller, rule: &Rule, message: &Message) -> u32 {
     let needs = rule.needs.iter().filter(|part| now.is_in(&part.bounds));
     let mut most = needs.map(|part| teller.digits_apart(&part.test)).max().unwrap_or(0);
     for (place, (scale, one)) in told.iter().enumerate() {
-        for (_, other) in told.iter().skip(place + 1).filter(|(of, _)| of == scale) {
+        for (_, other) in told.iter().skip(place).skip(1).filter(|(of, _)| of == scale) {
             most = most.max(show::digits_apart(Some(*scale), one, other));
         }
     }

@@ -89,7 +89,7 @@ impl<'a> Teller<'_, 'a, '_> {
                     if let NumberNode::Arithmetic(..) = number.node {
                         // What is rounded one way follows from terms that are not rounded the other.
                         let is_limit = Digits::of_figure(&define.name).toward != Toward::Nearest;
-                        let digits = self.more + u32::from(is_limit);
+                        let digits = self.more.saturating_add(u32::from(is_limit));
                         let text = self.apart(digits, |teller| teller.formula(number, scale));
                         steps.insert(0, leaf(text, self.shown(scale, &value)));
                     }
@@ -347,7 +347,7 @@ impl<'a> Teller<'_, 'a, '_> {
                 let cell = *cell as usize;
                 of_type(match table.keys.get(cell) {
                     Some((_, ty, _)) => Some(*ty),
-                    None => table.columns.get(cell - table.keys.len()).map(|c| c.1),
+                    None => table.columns.get(cell.saturating_sub(table.keys.len())).map(|c| c.1),
                 })
             }
             NumberNode::Lookup(lookup) => {

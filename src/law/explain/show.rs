@@ -43,7 +43,7 @@ pub(super) fn interval(scale: Option<Scale>, interval: &Interval, digits: Digits
         }
         _ => bounds(interval, digits, |n, more, toward| match scale {
             Some(scale) => scale.show_toward(n, more, toward),
-            None => n.decimal_toward(6 + more, toward),
+            None => n.decimal_toward(more.saturating_add(6), toward),
         }),
     }
 }
@@ -51,7 +51,7 @@ pub(super) fn interval(scale: Option<Scale>, interval: &Interval, digits: Digits
 /// A share as people read it: `1.16 %`, `1.04 % to 1.28 %`, `at least 3 %`.
 pub(super) fn percent(interval: &Interval, digits: Digits) -> String {
     bounds(interval, digits, |n, more, toward| match n.times(Rational::whole(100)) {
-        Some(hundredfold) => format!("{} %", hundredfold.decimal_toward(2 + more, toward)),
+        Some(hundredfold) => format!("{} %", hundredfold.decimal_toward(more.saturating_add(2), toward)),
         None => n.to_string(),
     })
 }
@@ -65,7 +65,7 @@ fn bounds(interval: &Interval, digits: Digits, show: impl Fn(Rational, u32, Towa
     match (interval.low, interval.high) {
         (End::At(n), _) if interval.is_decided() => {
             let is_whole = |more: u32| show(n, more, Toward::Down) == show(n, more, Toward::Up);
-            show(n, more + u32::from(is_limit && is_whole(more + 1)), toward)
+            show(n, more.saturating_add(u32::from(is_limit && is_whole(more.saturating_add(1)))), toward)
         }
         (End::NoLimit, _) => "no limit".into(),
         (_, End::Below) => "none".into(),
@@ -101,7 +101,7 @@ pub(super) fn digits_apart(scale: Option<Scale>, a: &Interval, b: &Interval) -> 
     let (End::At(below), End::At(above)) = (lower.high, upper.low) else { return 0 };
     let show = |n: Rational, more: u32, toward: Toward| match scale {
         Some(scale) => scale.show_toward(n, more, toward),
-        None => n.decimal_toward(6 + more, toward),
+        None => n.decimal_toward(more.saturating_add(6), toward),
     };
     let ways = [Toward::Nearest, Toward::Down, Toward::Up];
     let is_apart = |more: &u32| {

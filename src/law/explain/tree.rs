@@ -131,15 +131,16 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
 
     /// Whether one more step may be told.
     pub(super) fn may_tell(&mut self) -> bool {
-        self.steps += 1;
+        self.steps = self.steps.saturating_add(1);
         self.depth < DEPTH_CAP && self.steps < STEPS_CAP
     }
 
     /// Tells something a step deeper.
     pub(super) fn deeper<T>(&mut self, tell: impl FnOnce(&mut Self) -> T) -> T {
-        self.depth += 1;
+        let outside = self.depth;
+        self.depth = outside.saturating_add(1);
         let told = tell(self);
-        self.depth -= 1;
+        self.depth = outside;
         told
     }
 

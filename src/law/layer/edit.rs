@@ -9,6 +9,7 @@ use crate::law::print;
 use crate::law::syntax::layer::{Action, Edit, Kind, RuleGuard, Was};
 use crate::law::syntax::{Node, Rule, Touched};
 use crate::text::{Problem, Span, Spanned};
+use std::iter;
 
 /// What came of an edit at one rule.
 pub(super) struct Made {
@@ -148,13 +149,8 @@ impl Work {
     }
 
     fn free_name(&self, wanted: &str) -> String {
-        let mut name = wanted.to_string();
-        let mut number = 2usize;
-        while self.rule_named(&name).is_some() {
-            name = format!("{wanted}-{number}");
-            number += 1;
-        }
-        name
+        let mut names = iter::once(wanted.to_string()).chain((2..).map(|number: usize| format!("{wanted}-{number}")));
+        names.find(|name| self.rule_named(name).is_none()).unwrap_or_default()
     }
 
     fn record(&mut self, rule: &Rule, edit: &Edit, about: &About, made: Made) {

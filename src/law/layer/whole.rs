@@ -251,10 +251,10 @@ pub(super) fn set_cites(rule: &mut Rule, cite: &crate::law::syntax::Cite, was: &
     }
     if let Some(old) = here.and_then(|i| (i < rule.cites.len()).then(|| rule.cites.remove(i))) {
         if old.first < cite.first {
-            rule.cites.push(crate::law::syntax::Cite { last: cite.first - 1, ..old.clone() });
+            rule.cites.push(crate::law::syntax::Cite { last: cite.first.saturating_sub(1), ..old.clone() });
         }
         if cite.last < old.last {
-            rule.cites.push(crate::law::syntax::Cite { first: cite.last + 1, ..old });
+            rule.cites.push(crate::law::syntax::Cite { first: cite.last.saturating_add(1), ..old });
         }
     }
     rule.cites.push(cite.clone());

@@ -38,7 +38,9 @@ impl Bound {
             // Yes and no at once: nothing is left.
             (Bound::Is(_), Bound::Is(_)) => Bound::Among(BTreeSet::new()),
             (Bound::Among(a), Bound::Among(b)) => Bound::Among(a & b),
-            (Bound::Among(a), Bound::Not(b)) | (Bound::Not(b), Bound::Among(a)) => Bound::Among(a - b),
+            (Bound::Among(a), Bound::Not(b)) | (Bound::Not(b), Bound::Among(a)) => {
+                Bound::Among(a.difference(b).cloned().collect())
+            }
             (Bound::Not(a), Bound::Not(b)) => Bound::Not(a | b),
             _ => return None,
         })

@@ -167,7 +167,7 @@ fn together(pack: &Known<'_>, found: &mut Vec<Problem>) {
             .filter(|(_, _, needs): &(_, _, Vec<Facts>)| needs.iter().any(|facts| !facts.bounds.is_empty()))
             .collect();
         for (i, (a, read_a, needs_a)) in readings.iter().enumerate() {
-            for (b, read_b, needs_b) in readings.iter().skip(i + 1) {
+            for (b, read_b, needs_b) in readings.iter().skip(i).skip(1) {
                 if !share_a_kind(a, b)
                     || !(read_a.wheres.covers(&read_b.wheres) || read_b.wheres.covers(&read_a.wheres))
                 {

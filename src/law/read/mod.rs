@@ -5,6 +5,11 @@
 //! that knows its clauses. A block with a problem is left out of the pack whole, since half a rule
 //! could pass what the whole one would not; its name stands in [`Pack::broken`].
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "positions in a text of limited size, and how deep its parts stand in one another"
+)]
+
 mod amount;
 mod blocks;
 mod edit;

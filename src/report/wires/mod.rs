@@ -301,8 +301,9 @@ pub fn feet(length: Bounds) -> String {
 /// A part of an inch counts as a whole one: a wire that is cut too short is scrap.
 fn exact_feet(inches: Rational) -> String {
     let inches = Rational::whole(inches.ceiling());
-    let whole = inches.over(Rational::whole(12)).map_or(0, Rational::floor);
-    let rest = inches.minus(Rational::whole(whole * 12)).unwrap_or(Rational::ZERO);
+    let foot = Rational::whole(12);
+    let whole = inches.over(foot).map_or(0, Rational::floor);
+    let rest = Rational::whole(whole).times(foot).and_then(|feet| inches.minus(feet)).unwrap_or(Rational::ZERO);
     match (whole, rest == Rational::ZERO) {
         (0, _) => format!("{} in", rest.decimal(0)),
         (_, true) => format!("{whole} ft"),

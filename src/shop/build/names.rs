@@ -72,7 +72,7 @@ impl Builder {
         match self.resolve(token) {
             Named::Item(item) if !kinds.has(item.kind) => {
                 let problem =
-                    Problem::error(token.span, format!("`{}` is a {}, which can't stand here", token.text, item.kind))
+                    Problem::error(token.span, format!("`{}` can't stand here: its kind is {}", token.text, item.kind))
                         .help(format!("expected the name of a {kinds}"));
                 self.shop.problems.push(problem);
                 Named::Undefined

@@ -100,8 +100,8 @@ pub(in crate::words) fn choices() -> Vec<Choice> {
             let mut choice = Choice { name: name.to_string(), ..Choice::default() };
             for value in values.split_whitespace() {
                 let mut forms = value.split('=');
+                let place = choice.values.len() as u8;
                 choice.values.extend(forms.next().map(str::to_string));
-                let place = choice.values.len() as u8 - 1;
                 choice.spellings.extend(forms.map(|f| (f.to_string(), place)));
             }
             choice
