@@ -230,3 +230,142 @@ fn every_reckoned_figure_has_steps_and_a_source() {
     bare.retain(|at| !at.starts_with("\"conductors\"") && !at.starts_with("\"length\""));
     assert!(bare.is_empty(), "without a step: {bare:?}");
 }
+
+/// For each figure of the contract, what it comes from: a section that stands at it or at one of its steps, `plan` for what
+/// follows from the drawing alone. Where there are several methods, words of the one that is named; where it rounds, how its
+/// step names that. Sections by the 2023 edition, from memory.
+const WHENCE: [(&str, &str); 8] = [
+    (
+        "circuit",
+        "load: 220.14 | load-current: 220.14 | design-current: 210.20(A) | ambient-factor: 310.15(B) | \
+         adjustment-factor: 310.15(C)(1) | corrected-ampacity: 310.15, Not rounded | terminal-ampacity: 110.14(C)(1) | \
+         ampacity: Table 310.16, Not rounded | largest-breaker: 240.4, machine, at or over | least-conductor: 240.4 | \
+         least-ampacity: 210.19(A) | least-ground: 250.122(A), , the next up from | voltage-drop: Chapter 9 Table 8, at 75 C | \
+         voltage-at-load: Chapter 9 Table 8 | length: plan | drop-by-impedance: Chapter 9 Table 9, second method | \
+         drop-by-constant: common practice; third method | total-drop: Chapter 9 Table 8 | least-breaker: 240.6(A), , at or over",
+    ),
+    (
+        "feeder",
+        "load: 220.40, no dwelling | load-current: 220.40 | design-current: 215.3 | ambient-factor: 310.15(B) | \
+         adjustment-factor: 310.15(C)(1) | corrected-ampacity: 310.15, Not rounded | terminal-ampacity: 110.14(C)(1) | \
+         ampacity: Table 310.16, Not rounded | largest-breaker: 240.4, , at or over | least-conductor: 240.4 | \
+         least-ampacity: 215.2(A) | least-ground: 250.122(A) | voltage-drop: Chapter 9 Table 8, at 75 C | \
+         voltage-at-load: Chapter 9 Table 8 | length: plan | least-disconnect: 225.39 | neutral-load: 220.61, half counts | \
+         fault-current: common practice, From point to point | least-ground-proportional: 250.122(B) | \
+         spare-current: 215.2(A), less the design current",
+    ),
+    ("stretch", "cover: plan | least-cover: Table 300.5(A) | thermal-movement: 352.44, heat of the sun"),
+    (
+        "run",
+        "fill: Chapter 9 Table 4 | fill-limit: Chapter 9 Table 1 | conductors: plan | current-carrying: 310.15(C)(1), Cables | \
+         smallest-raceway: Chapter 9 Table 4 | bends: plan | supports: 358.30, One in the middle, rounded up to a whole number | \
+         spare-area: Chapter 9 Table 1, the strictest | spare-12-wires: Chapter 9 Table 5, , rounded down to a whole number",
+    ),
+    ("box", "volume-needed: Table 314.16(B)(1) | volume: Table 314.16(A) | spare-volume: 314.16"),
+    (
+        "panel",
+        "spaces-used: common practice | spaces-free: common practice | phase-a: 220.14, half on each | phase-b: 220.14, half on each",
+    ),
+    ("electrode-conductor", "least-electrode-conductor: Table 250.66, , the next up from"),
+    (
+        "equipment",
+        "nameplate-current: plan | supply-ampacity: Table 630.11(A) | largest-overload: 430.32(A)(1) | \
+         largest-breaker: 430.52, , at or over | least-conductor: 430.22 | least-circuit-ampacity: 430.22, motor",
+    ),
+];
+
+/// What people and programs are told of where a figure comes from, how, and how it was rounded.
+#[test]
+fn every_figure_of_the_contract_says_where_it_comes_from() {
+    let rules = Rules::builtin();
+    let plans =
+        [("larkspur", include_str!("../examples/larkspur.shop")), ("sound", include_str!("../examples/sound.shop"))];
+    let (mut documents, mut sheets) = (Vec::new(), String::new());
+    for (name, text) in plans {
+        let checked = checked(&rules, name, text);
+        documents.extend(json(&rules, &checked)["figures"].as_array().unwrap().clone());
+        sheets += &shown(&rules, &checked, None, true);
+    }
+    // Lines of the sheet are broken and set in columns: only the words count.
+    let sheets = sheets.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = |value: &Value| value.as_str().unwrap_or_default().to_string();
+    let mut bare = Vec::new();
+    for (kind, list) in WHENCE {
+        for row in list.split('|').map(str::trim) {
+            let (name, rest) = row.split_once(": ").unwrap();
+            let mut parts = rest.splitn(3, [',', ';']).map(str::trim);
+            // A name with a comma in it stands before a semicolon.
+            let (source, method, rounding) =
+                (parts.next().unwrap(), parts.next().unwrap_or_default(), parts.next().unwrap_or_default());
+            let is_kind = |figure: &&Value| match (figure["about"]["kind"].as_str().unwrap(), kind) {
+                ("run", "stretch") => figure["about"]["name"].as_str().unwrap().starts_with("stretch "),
+                (own, kind) => own == kind,
+            };
+            let found: Vec<&Value> = documents.iter().filter(is_kind).filter(|f| f["figure"] == name).collect();
+            assert!(!found.is_empty(), "no {kind} has {name}");
+            let any = |is_so: &dyn Fn(&Value) -> bool| found.iter().any(|figure| is_so(figure));
+            let steps = |figure: &Value| figure["steps"].as_array().unwrap().clone();
+            let sources = |figure: &Value| -> Vec<String> {
+                let all = steps(figure).into_iter().chain([figure.clone()]);
+                all.map(|of| words(&of["source"])).filter(|source| !source.is_empty()).collect()
+            };
+            if source == "plan" {
+                assert!(found.iter().all(|figure| sources(figure).is_empty()), "{name} of a {kind} has a source");
+                continue;
+            }
+            let told = any(&|figure| sources(figure).iter().any(|own| own.contains(source)));
+            assert!(told, "{name} of a {kind} is not said to come from {source}");
+            for own in found.iter().flat_map(|figure| sources(figure)) {
+                assert!(sheets.contains(&format!("({own})")), "{name} of a {kind}: {own} is not on the sheet");
+            }
+            if !method.is_empty() {
+                let all = found.iter().all(|figure| words(&figure["method"]).contains(method));
+                assert!(all, "{name} of a {kind} does not name its method: {method}");
+                assert!(sheets.contains(method), "{method}");
+            }
+            if !rounding.is_empty() {
+                let is_named =
+                    |figure: &Value| steps(figure).iter().any(|step| words(&step["text"]).contains(rounding));
+                assert!(any(&is_named), "{name} of a {kind} does not name its rounding: {rounding}");
+                assert!(sheets.contains(rounding), "{rounding}");
+            }
+        }
+    }
+    // Whatever is read off a row has the table's source, or says that it is from memory or practice.
+    for figure in &documents {
+        for step in figure["steps"].as_array().unwrap() {
+            let text = words(&step["text"]);
+            let source = words(&step["source"]);
+            if (text.contains(", row ") || text.contains(" at or over ") && text.contains("standard ratings"))
+                && source.is_empty()
+            {
+                bare.push(format!("{} of {}: {text}", figure["figure"], figure["about"]["name"]));
+            }
+        }
+    }
+    assert!(bare.is_empty(), "without a source: {bare:#?}");
+}
+
+/// What the plan leaves to a guess is named at each figure that leans on it, with its line, for people and for programs.
+#[test]
+fn assumptions_are_named_where_a_figure_leans_on_them() {
+    let rules = Rules::builtin();
+    let plan = "shop \"guessed\"\n  code NEC 2023\n  assume terminals 75 C\npanel P1\ncircuit C1 from P1: 1-pole, length 40 ft\n  \
+                assume breaker 20 A, wire 12 AWG Cu THWN-2\n  feeds M1\n\
+                equipment M1: heater, 120 V, 12 A, hard-wired\n";
+    let checked = checked(&rules, "plan", plan);
+    let document = json(&rules, &checked);
+    let leans = |figure: &str| -> Vec<String> {
+        let all = document["figures"].as_array().unwrap();
+        let found = all.iter().find(|f| f["figure"] == figure && f["about"]["name"] == "C1").expect(figure);
+        found["leans_on"].as_array().unwrap().iter().map(|lean| lean.as_str().unwrap().to_string()).collect()
+    };
+    let guess = "assumed on line 6: assume breaker 20 A";
+    for figure in ["terminal-ampacity", "least-ground", "spare-current"] {
+        assert!(leans(figure).iter().any(|lean| lean == guess), "{figure}: {:?}", leans(figure));
+    }
+    // A length that is stated leans on nothing.
+    assert!(leans("length").is_empty() && leans("load").is_empty(), "{:?}", leans("load"));
+    let sheet = shown(&rules, &checked, Some("C1"), false).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(sheet.contains(&format!("leans on {guess}")), "{sheet}");
+}

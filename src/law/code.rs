@@ -218,6 +218,8 @@ pub struct Define {
     pub note: Option<String>,
     /// Citations.
     pub cites: Vec<Cite>,
+    /// Where it comes from, if not from the code: `common practice, no source`.
+    pub source: Option<String>,
     /// Types of its parameters, in slots from 0.
     pub parameters: Vec<Type>,
     /// Its result's type.

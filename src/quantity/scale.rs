@@ -225,6 +225,8 @@ fn show_ratio(d: Dimension, value: Rational, more: u32, toward: Toward) -> Strin
         Dimension::RESISTANCE | Dimension::RESISTANCE_PER_LENGTH | Dimension::AREA => 4,
         Dimension::PER_DEGREE => 8,
         Dimension::VOLUME | Dimension::HORSEPOWER => 2,
+        // Currents of a fault are estimates.
+        Dimension::CURRENT if shown >= Rational::whole(1000) => 0,
         // A tenth of what is under one would be no figure of it.
         _ if shown < Rational::ONE && shown > Rational::whole(-1) => 2,
         _ => 1,

@@ -249,6 +249,7 @@ pub fn code(fragment: &Fragment) -> Code {
         doc: String::new(),
         note: None,
         cites: Vec::new(),
+        source: None,
         parameters,
         result: Type::YesNo,
         is_percent: false,

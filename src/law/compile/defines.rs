@@ -168,6 +168,7 @@ impl<'a> Compiler<'a> {
             doc: define.doc.clone(),
             note: define.note.clone(),
             cites: define.cites.clone(),
+            source: define.source.clone(),
             parameters: signature.parameters.clone(),
             result: signature.result,
             is_percent: define.result.as_ref().is_some_and(|r| r.words.len() == 1 && r.words.iter().any(|w| w == "%")),

@@ -1,4 +1,4 @@
-use super::show;
+use super::show::{self, Digits};
 use super::tree::{Teller, gathering, leaf, titled, truth_text};
 use super::words::{clause, join, plain};
 use crate::law::code::{Alternative, Choice, Each, Item, Items, Limit, Number, Over, Test, TestNode};
@@ -22,7 +22,9 @@ impl<'a> Teller<'_, 'a, '_> {
         why.places = self.places_of(test);
         if self.may_tell() {
             let digits = self.digits_apart(test);
+            let before = std::mem::replace(&mut self.carried, Digits::USUAL);
             why.from = self.deeper(|teller| teller.apart(digits, |teller| teller.reasons(test, truth)));
+            self.carried = before;
         }
         if let [only] = why.from.as_slice()
             && only.text == why.text

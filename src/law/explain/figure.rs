@@ -285,7 +285,7 @@ fn why(ground: &Ground, memo: &mut Memo, now: Now, (id, item): (DefineId, ItemRe
     let Some(define) = ground.code.defines.get(id.0 as usize) else { return leaf(String::new(), text) };
     let scale = if let Type::Quantity(scale) = define.result { Some(scale) } else { None };
     let mut why = leaf(format!("{} of {}", plain(&define.name), ground.shop.called(item)), text);
-    why.source = show::cite(&define.cites, now.edition);
+    why.source = show::source_of(define, now.edition);
     why.from = teller
         .inside(id, item, |teller, define| match &define.body {
             Body::Choice(choice) => match define.result {

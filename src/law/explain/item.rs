@@ -3,9 +3,10 @@
 use super::show;
 use super::tree::{Teller, leaf};
 use super::words::{clause, join, noun, plain};
-use crate::law::code::{Call, Cell, Choice, ChoiceNode, Item, Items, Key, Lookup, Over, Slot};
+use crate::law::code::{Call, Cell, Choice, ChoiceNode, Item, Items, Key, Lookup, Over, Row, Slot, Table};
 use crate::law::evaluate::machine::Letter;
 use crate::law::evaluate::reader::{Fact, Reader};
+use crate::law::syntax::Meet;
 use crate::law::verdict::Why;
 use crate::quantity::Toward;
 use crate::words::{ChoiceId, NameId, Type};
@@ -140,16 +141,37 @@ impl<'a> Teller<'_, 'a, '_> {
         let mut why = match (met.rows.as_slice(), met.is_beyond) {
             ([row], false) => {
                 let ty = table.columns.get(lookup.column as usize).map(|c| c.1);
-                let cell = table.rows.get(*row as usize)?.values.get(lookup.column as usize).copied().flatten();
-                self.row_step(lookup.table.0, *row, self.cell_text(cell, ty))
+                let found = table.rows.get(*row as usize)?;
+                let cell = found.values.get(lookup.column as usize).copied().flatten();
+                let mut why = self.row_step(lookup.table.0, *row, self.cell_text(cell, ty));
+                why.text.push_str(&self.rounded_keys(lookup, table, found));
+                why
             }
             ([], _) => leaf(format!("{}: beyond its rows", show::table(table)), String::new()),
             (rows, _) => leaf(format!("{}: {} rows are possible", show::table(table), rows.len()), "unknown".into()),
         };
-        why.source = show::cite(&table.cites, self.machine.now.edition);
+        why.source = show::source_of_table(table, self.machine.now.edition);
         why.from =
             lookup.keys.iter().zip(&table.keys).filter_map(|(key, (_, ty, _))| self.key_step(key, *ty)).collect();
         Some(why)
+    }
+
+    /// Where a key lies between the rows: `, the next up from 100 F`.
+    fn rounded_keys(&mut self, lookup: &Lookup, table: &Table, row: &Row) -> String {
+        let mut text = String::new();
+        for ((key, (_, ty, meet)), cell) in lookup.keys.iter().zip(&table.keys).zip(&row.keys) {
+            let (Key::Number(number), Type::Quantity(scale), Cell::Number(met)) = (key, ty, cell) else { continue };
+            let side = match meet {
+                Meet::Up => "up",
+                Meet::Down => "down",
+                _ => continue,
+            };
+            let value = self.machine.number(number);
+            if value.point().is_some_and(|value| value != *met) {
+                text.push_str(&format!(", the next {side} from {}", self.shown(Some(*scale), &value)));
+            }
+        }
+        text
     }
 
     fn key_step(&mut self, key: &Key, ty: Type) -> Option<Why> {
@@ -175,7 +197,7 @@ impl<'a> Teller<'_, 'a, '_> {
         let doubt = if row.is_memory { ", from memory" } else { "" };
         let mut why = leaf(format!("{}, row {}{doubt}", show::table(table), keys.join(", ")), value);
         why.places = vec![row.span];
-        why.source = show::cite(&table.cites, self.machine.now.edition);
+        why.source = show::source_of_table(table, self.machine.now.edition);
         why
     }
 

@@ -6,7 +6,7 @@ use crate::law::evaluate::machine::Letter;
 use crate::law::evaluate::{Interval, Truth};
 use crate::law::syntax::{Aggregate, Operator};
 use crate::law::verdict::Why;
-use crate::quantity::{Scale, Toward};
+use crate::quantity::{Rational, Scale, Toward};
 use crate::words::Type;
 
 /// Most terms of a sum that are told one by one.
@@ -23,7 +23,22 @@ impl<'a> Teller<'_, 'a, '_> {
         let is_percent = self.define_of(number).is_some_and(|d| d.is_percent);
         let digits = self.digits_of(number);
         let told = if is_percent { show::percent(&value, digits) } else { show::interval(scale, &value, digits) };
-        let mut why = leaf(self.number_text(number, scale), told);
+        let is_limit = digits.toward != Toward::Nearest && matches!(number.node, NumberNode::Arithmetic(..));
+        let more = self.more.saturating_add(u32::from(is_limit));
+        let why = leaf(self.apart(more, |teller| teller.number_text(number, scale)), told);
+        let carried = match number.node {
+            NumberNode::If(_) | NumberNode::Extreme { .. } | NumberNode::Steps(_) => self.carried,
+            _ => Digits::USUAL,
+        };
+        let before = std::mem::replace(&mut self.carried, carried);
+        let why = self.with_steps(number, scale, &value, why);
+        self.carried = before;
+        Some(why)
+    }
+
+    /// A quantity with what it comes from.
+    fn with_steps(&mut self, number: &Number, scale: Option<Scale>, value: &Interval, mut why: Why) -> Why {
+        let edition = self.machine.now.edition;
         match &number.node {
             NumberNode::Word(owner, name) => match self.machine.item(owner) {
                 Some(item) => {
@@ -32,9 +47,8 @@ impl<'a> Teller<'_, 'a, '_> {
                     if let Some(define) = self.machine.ground.define_of(item, *name)
                         && self.may_tell()
                     {
-                        let edition = self.machine.now.edition;
                         let told = self.inside(define, item, |teller, define| {
-                            (show::cite(&define.cites, edition), teller.body(define, scale))
+                            (show::source_of(define, edition), teller.body(define, scale))
                         });
                         (why.source, why.from) = told.unwrap_or_default();
                         in_the_same_words(&mut why);
@@ -43,18 +57,20 @@ impl<'a> Teller<'_, 'a, '_> {
                 None => why.from = self.lost(owner),
             },
             NumberNode::Call(call) if self.may_tell() => {
-                let edition = self.machine.now.edition;
-                let told = self.inside_call(call, |teller, define| {
-                    (show::cite(&define.cites, edition), teller.body(define, scale))
-                });
+                let told = self
+                    .inside_call(call, |teller, define| (show::source_of(define, edition), teller.body(define, scale)));
                 (why.source, why.from) = told.unwrap_or_default();
                 in_the_same_words(&mut why);
             }
-            NumberNode::Lookup(lookup) => return self.row(lookup).or(Some(why)),
-            _ if self.may_tell() => why.from = self.deeper(|teller| teller.steps(number, scale, &value)),
+            NumberNode::Lookup(lookup) => return self.row(lookup).unwrap_or(why),
+            _ if self.may_tell() => why.from = self.deeper(|teller| teller.steps(number, scale, value)),
             _ => {}
         }
-        Some(why)
+        if let NumberNode::ToTable { table, .. } = &number.node {
+            let table = self.code().tables.get(table.0 as usize);
+            why.source = table.and_then(|table| show::source_of_table(table, edition));
+        }
+        why
     }
 
     /// The formula that gives it.
@@ -70,8 +86,8 @@ impl<'a> Teller<'_, 'a, '_> {
     }
 
     fn digits_of(&mut self, number: &Number) -> Digits {
-        let digits = self.define_of(number).map_or(Digits::USUAL, |define| Digits::of_figure(&define.name));
-        Digits { more: self.more, ..digits }
+        let of_figure = self.define_of(number).map(|define| Digits::of_figure(&define.name));
+        Digits { more: self.more, ..of_figure.unwrap_or(self.carried) }
     }
 
     /// A quantity with its unit, in as many digits as are now wanted.
@@ -85,11 +101,15 @@ impl<'a> Teller<'_, 'a, '_> {
             Body::Number(number) => match &number.node {
                 NumberNode::Arithmetic(..) | NumberNode::If(_) | NumberNode::Extreme { .. } => {
                     let value = self.machine.number(number);
+                    let own = Digits::of_figure(&define.name);
+                    let is_formula = matches!(number.node, NumberNode::Arithmetic(..));
+                    let carried = if is_formula { Digits::USUAL } else { own };
+                    let before = std::mem::replace(&mut self.carried, carried);
                     let mut steps = self.steps(number, scale, &value);
-                    if let NumberNode::Arithmetic(..) = number.node {
+                    self.carried = before;
+                    if is_formula {
                         // What is rounded one way follows from terms that are not rounded the other.
-                        let is_limit = Digits::of_figure(&define.name).toward != Toward::Nearest;
-                        let digits = self.more.saturating_add(u32::from(is_limit));
+                        let digits = self.more.saturating_add(u32::from(own.toward != Toward::Nearest));
                         let text = self.apart(digits, |teller| teller.formula(number, scale));
                         steps.insert(0, leaf(text, self.shown(scale, &value)));
                     }
@@ -274,7 +294,19 @@ impl<'a> Teller<'_, 'a, '_> {
                 let value = self.machine.number(number);
                 self.shown(scale, &value)
             }
-            NumberNode::Steps(_) | NumberNode::If(_) | NumberNode::Rounded { .. } => {
+            NumberNode::Rounded { value, step, from } => {
+                let what = self.formula(value, scale);
+                let whole = match *step == Rational::ONE {
+                    true => "a whole number".to_string(),
+                    false => format!("whole {}", self.shown(scale, &Interval::of(*step))),
+                };
+                match from {
+                    None => format!("{what}, rounded up to {whole}"),
+                    Some(share) if *share >= Rational::ONE => format!("{what}, rounded down to {whole}"),
+                    Some(share) => format!("{what}, rounded to {whole}, up from {} of it on", share.decimal(3)),
+                }
+            }
+            NumberNode::Steps(_) | NumberNode::If(_) => {
                 let value = self.machine.number(number);
                 self.shown(scale, &value)
             }
@@ -359,11 +391,14 @@ impl<'a> Teller<'_, 'a, '_> {
             NumberNode::Edition => Some(Scale::Edition),
             NumberNode::Day => Some(Scale::Date),
             NumberNode::Arithmetic(operator, left, right) => {
-                let (a, b) = (self.scale(left)?, self.scale(right)?);
-                match (operator, a, b) {
+                let (a, b) = (self.scale(left), self.scale(right));
+                // Only what is alike is added: a plain figure in the rules is of its neighbor's scale.
+                if let Operator::Plus | Operator::Minus = operator {
+                    return a.or(b);
+                }
+                match (operator, a?, b?) {
                     (Operator::Times, Scale::Ratio(a), Scale::Ratio(b)) => Some(Scale::Ratio(a.times(b))),
                     (Operator::Over, Scale::Ratio(a), Scale::Ratio(b)) => Some(Scale::Ratio(a.over(b))),
-                    (Operator::Plus | Operator::Minus, a, _) => Some(a),
                     _ => None,
                 }
             }

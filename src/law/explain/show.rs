@@ -1,7 +1,7 @@
 //! Values as people read them.
 
 use super::words::{join, plain};
-use crate::law::code::Code;
+use crate::law::code::{Code, Define};
 use crate::law::evaluate::{End, Interval};
 use crate::law::syntax::Cite;
 use crate::law::verdict::Outcome;
@@ -165,6 +165,16 @@ pub(super) fn cite(cites: &[Cite], edition: i64) -> Option<String> {
     let cite = cites.iter().find(|c| c.first <= edition && edition <= c.last && !c.sections.is_empty())?;
     let doubt = if cite.is_memory { " (section from memory)" } else { "" };
     Some(format!("NEC {edition} {}{doubt}", cite.sections.join(", ")))
+}
+
+/// Where a formula comes from: the code in one edition, else what it says of itself.
+pub(super) fn source_of(define: &Define, edition: i64) -> Option<String> {
+    cite(&define.cites, edition).or_else(|| define.source.clone())
+}
+
+/// The same of a table.
+pub(super) fn source_of_table(table: &crate::law::code::Table, edition: i64) -> Option<String> {
+    cite(&table.cites, edition).or_else(|| (!table.source.is_empty()).then(|| table.source.clone()))
 }
 
 /// A table as sentences call it.

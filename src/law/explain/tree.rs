@@ -1,4 +1,4 @@
-use super::show;
+use super::show::{self, Digits};
 use super::words::join;
 use crate::law::code::{Code, DefineId, Except, Part, Rule, RuleId, Slot};
 use crate::law::evaluate::Truth;
@@ -99,6 +99,8 @@ pub(super) struct Teller<'m, 'a, 'r> {
     pub(super) nouns: Vec<(Slot, String)>,
     /// Digits more than usual that quantities are now shown with.
     pub(super) more: u32,
+    /// How what comes next is shown where it is what a formula gives: a branch of its `if`.
+    pub(super) carried: Digits,
     depth: usize,
     steps: usize,
 }
@@ -112,7 +114,7 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
     pub(super) fn with_reader(ground: &'m Ground<'a>, memo: &'m mut Memo, now: Now, reader: Careful<'r>) -> Self {
         memo.forget();
         let machine = Machine::new(ground, now, reader, memo, None);
-        Teller { machine, types: Vec::new(), nouns: Vec::new(), more: 0, depth: 0, steps: 0 }
+        Teller { machine, types: Vec::new(), nouns: Vec::new(), more: 0, carried: Digits::USUAL, depth: 0, steps: 0 }
     }
 
     pub(super) fn shop(&self) -> &'a Shop {
