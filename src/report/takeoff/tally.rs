@@ -105,7 +105,10 @@ fn line(sum: Sum) -> Option<Line> {
                 true => all.least.decimal(2),
                 false => format!("{} to {}", all.least.decimal(0), all.most.decimal(0)),
             };
-            format!("{told} ft x {}: ", more.decimal(6))
+            match more == Rational::ONE {
+                true => format!("{told} ft: "),
+                false => format!("{told} ft x {}: ", more.decimal(6)),
+            }
         }
         _ => String::new(),
     };

@@ -6,7 +6,7 @@ use crate::report::takeoff::{Line, Takeoff};
 use crate::text::Sources;
 
 /// Widths of quantity and unit; the thing takes the rest.
-const WIDTHS: [isize; 3] = [-11, 1, 6];
+const WIDTHS: [isize; 3] = [-11, 1, 7];
 /// More than this many places are not named behind a line.
 const MOST_NAMED: usize = 12;
 
@@ -37,7 +37,8 @@ fn one(page: &mut Page, line: &Line, sources: &Sources) {
     let of: Vec<&str> = line.of.iter().map(String::as_str).collect();
     let of = listed(&of, MOST_NAMED);
     let behind = [of, line.how.clone()].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("; ");
-    page.row(&WIDTHS, &[&quantity, "", line.unit, &line.item]);
+    let unit = if line.unit == "stick" && quantity != "1" { "sticks" } else { line.unit };
+    page.row(&WIDTHS, &[&quantity, "", unit, &line.item]);
     page.indented(20, &behind);
     for ask in &line.asks {
         page.indented(20, &format!("open: {} (line {})", sentence(&ask.ask), sources.place(ask.place).line));

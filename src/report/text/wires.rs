@@ -27,6 +27,12 @@ pub fn wires(sheets: &WireSheets, sources: &Sources, authority: &str, look: Look
         }
     }
     page.gap();
+    if sheets.runs.iter().any(|run| run.is_open) {
+        page.text(
+            "Perhaps more: the plan leaves open what else lies in those runs. Where it names every circuit, receptacle, switch \
+             and light, write `all circuits listed` and so on below `shop`.",
+        );
+    }
     sheets.by_eye.iter().for_each(|remark| page.text(remark));
     page.text(
         "Colors other than white and green are custom, take what you have. Lengths are measured along the run, with what is \
@@ -59,10 +65,8 @@ fn pull_list(page: &mut Page, run: &RunSheet, sources: &Sources) {
     let mut kinds: Vec<&str> = run.conductors.iter().map(|w| w.kind.as_str()).filter(|k| !k.is_empty()).collect();
     kinds.dedup();
     let kind = if kinds.is_empty() { String::new() } else { format!("; {}", kinds.join(", ")) };
-    page.indented(3, &format!("{}{live}{kind}.", counted(total, "wire")));
-    if run.is_open {
-        page.indented(3, "There may be more: the plan leaves open what else lies in this run.");
-    }
+    let more = if run.is_open { ", perhaps more" } else { "" };
+    page.indented(3, &format!("{}{more}{live}{kind}.", counted(total, "wire")));
 }
 
 fn row(page: &mut Page, cells: [&str; 6]) {
