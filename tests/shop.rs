@@ -369,3 +369,11 @@ fn a_record_that_cannot_be_read_is_told() {
     let shop = build(&format!("{lines}seen run P1 to B1, by owner: indoors\n"));
     assert!(messages(&shop).is_empty(), "{:?}", messages(&shop));
 }
+
+/// Nobody measures in one unit: feet and inches are told as one amount, and not parted by a comma, which would make two.
+#[test]
+fn feet_and_inches_are_one_amount() {
+    let shop = build("box B1, B2\nrun B1 to B2: 1/2 in EMT, 9 ft 4-1/2 in\n");
+    let messages = messages(&shop);
+    assert!(messages.iter().any(|m| m.ends_with("| an amount has one unit: `112-1/2 in`")), "{messages:?}");
+}

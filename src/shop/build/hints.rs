@@ -6,6 +6,7 @@ use super::items::kind_of;
 use super::phrases::{Tokens, hosted_kinds};
 use super::unread::SHAPED;
 use crate::plan::syntax::{Keyword, Token};
+use crate::quantity::{Rational, number};
 use crate::shop::ItemRef;
 use crate::text::{Label, Problem, Span, nearest};
 use crate::words::{ChoiceId, Kind, choice};
@@ -110,6 +111,7 @@ impl Builder {
             .map(|(_, _, question)| question.to_string())
             .or_else(|| self.of_another_kind(kind, tokens))
             .map(Hint::from)
+            .or_else(|| Self::near_feet_and_inches(tokens))
             .or_else(|| self.near_comma(kind, tokens))
             .or_else(|| self.near_wire(kind, tokens))
             .or_else(|| self.near_rest(kind, tokens))
@@ -131,6 +133,17 @@ impl Builder {
         let others: Vec<&str> = written.filter(reads).map(Kind::name).collect();
         (!others.is_empty() && others.len() <= 3 && tokens.len() > 1)
             .then(|| format!("that is said of `{}`", others.join("` or `")))
+    }
+
+    /// A length in two units: `9 ft 4 in`.
+    fn near_feet_and_inches(tokens: Tokens) -> Option<Hint> {
+        let mut fours = tokens.windows(4);
+        let four = fours.find(|four| matches!(four, [_, feet, _, inches] if feet.is("ft") && inches.is("in")))?;
+        let [feet, _, inches, _] = four else { return None };
+        let total = number(&feet.text)?.times(Rational::whole(12))?.plus(number(&inches.text)?)?;
+        let text = format!("{} in", total.fraction());
+        let place = four.iter().map(|t| t.span).reduce(Span::to)?;
+        Some(Hint::meant(format!("an amount has one unit: `{text}`"), place, &text))
     }
 
     /// Two phrases without the comma between them: `5-20R outdoors`.
