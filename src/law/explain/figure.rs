@@ -2,7 +2,7 @@ use super::change::{PIECES_CAP, merge};
 use super::quantity::in_the_same_words;
 use super::show::{self, Digits};
 use super::tree::{Teller, leaf};
-use super::words::{noun, plain};
+use super::words::{clause, noun, plain};
 use crate::law::code::{Body, Code, DefineId};
 use crate::law::evaluate::End;
 use crate::law::evaluate::cuts::Cuts;
@@ -186,8 +186,12 @@ fn candidates(
         explore(&mut machine, &cuts, (define, item), *fact, None, &mut pieces);
         let pieces = merge(pieces);
         if (2..=CANDIDATES_CAP).contains(&pieces.len()) {
-            let what = format!("{} of {}", noun(ground.code.vocabulary.text(fact.1)), ground.shop.called(fact.0));
             let ty = ground.type_of(fact.0.kind, fact.1);
+            let (called, word) = (ground.shop.called(fact.0), ground.code.vocabulary.text(fact.1));
+            let what = match ty {
+                Some(Type::YesNo) => clause(&called, word, true),
+                _ => format!("{} of {called}", noun(word)),
+            };
             let told = pieces.into_iter().filter(|(value, _)| !is_between_counts(ty, value)).map(|(value, text)| {
                 Candidate { what: what.clone(), answer: show::value(ground.code, ground.shop, ty, &value), text }
             });

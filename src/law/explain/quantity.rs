@@ -159,6 +159,8 @@ impl<'a> Teller<'_, 'a, '_> {
                 let (a, b) = self.scales(*operator, left, right, scale);
                 let mut terms = self.terms(left, a);
                 terms.extend(self.terms(right, b));
+                // What stands twice in a formula is told one time.
+                terms.dedup_by(|a, b| a.from.is_empty() && b.from.is_empty() && a.text == b.text && a.value == b.value);
                 terms
             }
             _ => self.number(number, scale).into_iter().collect(),

@@ -7,7 +7,7 @@ use super::teller::Teller;
 use super::{About, Missing};
 use crate::law::verdict::Why;
 use crate::law::{self, Candidate, Told, code::Sheet};
-use crate::quantity::{Dimension, Quantity, Rational, Scale};
+use crate::quantity::{Dimension, Quantity, Rational, Scale, Toward};
 use crate::shop::{ItemRef, Range, Shop, Value};
 use crate::text::Span;
 use crate::words::{NameId, Type};
@@ -131,19 +131,26 @@ fn by_eye(shown: &mut ShownFigure, spread: ShownFigure) {
     if shown.text == spread.text {
         return;
     }
-    shown.text = match shown.value {
-        Some(value) => format!("about {} ({})", few_digits(value, shown.is_percent), spread.text),
+    let few = |value, toward| few_digits(value, shown.is_percent, toward);
+    // Its ends are no surer than the guess.
+    let ends = match spread.between {
+        Some((least, most)) => format!("{} to {}", few(least, Toward::Down), few(most, Toward::Up)),
         None => spread.text,
     };
+    match shown.value {
+        Some(value) => shown.text = format!("about {} ({ends})", few(value, Toward::Nearest)),
+        // What has no one value shows the steps of its ends.
+        None => (shown.text, shown.why) = (ends, spread.why),
+    }
     shown.between = spread.between;
 }
 
 /// Two digits, or the whole ones where there are more.
-fn few_digits(quantity: Quantity, is_percent: bool) -> String {
+fn few_digits(quantity: Quantity, is_percent: bool, toward: Toward) -> String {
     let (unit, base) = if is_percent { ("%", Rational::constant(1, 100)) } else { quantity.scale.shown_unit() };
     // Sizes and counts are what they are.
     if unit.is_empty() || matches!(quantity.scale, Scale::WireSize | Scale::TradeSize) {
-        return quantity.scale.show(quantity.value);
+        return quantity.scale.show_toward(quantity.value, 0, toward);
     }
     let is_long = quantity.scale == Scale::Ratio(Dimension::LENGTH) && quantity.value >= Rational::whole(48);
     let (unit, base) = if is_long { ("ft", Rational::whole(12)) } else { (unit, base) };
@@ -153,7 +160,7 @@ fn few_digits(quantity: Quantity, is_percent: bool) -> String {
         1..=9 => 1,
         _ => 0,
     };
-    format!("{} {unit}", value.decimal(places))
+    format!("{} {unit}", value.decimal_toward(places, toward))
 }
 
 fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigure> {
@@ -197,7 +204,8 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
             shown.missing = figure.missing.iter().map(|fact| teller.ask(fact.item, fact.name)).collect();
             shown.candidates = figure.candidates;
             // Answers that leave it as open as it is tell nobody anything.
-            if shown.candidates.iter().all(|c| c.text == "unknown") {
+            let first = shown.candidates.first().map(|c| c.text.clone());
+            if shown.candidates.iter().all(|c| Some(&c.text) == first.as_ref()) {
                 shown.candidates.clear();
             }
             shown.leans_on = figure.leans_on.iter().map(|lean| teller.lean(lean)).collect();

@@ -1,11 +1,12 @@
 //! The calculation sheet as text.
 
 use super::why::Tree;
-use super::{limits, sentence};
+use super::{counted, limits, listed, sentence};
 use crate::report::Missing;
 use crate::report::figures::{ItemSheet, ShownFigure};
 use crate::report::page::{Ink, Look, Page, columns};
 use crate::text::{FileId, Sources};
+use std::collections::HashMap;
 
 /// Steps below this depth are left out unless all are wanted.
 const USUAL_DEPTH: usize = 1;
@@ -30,8 +31,9 @@ pub fn figures(
         let line = sources.place(sheet.place).line;
         page.heading(Ink::Strong, &format!("{}{label}", sheet.about.called), &format!("line {line}"));
         page.gap();
+        let mut asked: HashMap<&str, &str> = HashMap::new();
         for shown in &sheet.figures {
-            figure(&mut page, shown, plan, sources, all);
+            figure(&mut page, shown, &mut asked, plan, sources, all);
         }
     }
     if !all {
@@ -43,7 +45,15 @@ pub fn figures(
     page.finish()
 }
 
-fn figure(page: &mut Page, shown: &ShownFigure, plan: FileId, sources: &Sources, all: bool) {
+/// A question that stands above on the sheet of the same item is not asked again: `asked` holds the figure that asks it.
+fn figure<'a>(
+    page: &mut Page,
+    shown: &'a ShownFigure,
+    asked: &mut HashMap<&'a str, &'a str>,
+    plan: FileId,
+    sources: &Sources,
+    all: bool,
+) {
     let source = shown.why.as_ref().and_then(|why| why.source.clone());
     let line = shown.place.map(|p| format!("line {}", sources.place(p).line));
     let beside = source.or(line).map(|s| format!(" ({s})")).unwrap_or_default();
@@ -65,10 +75,27 @@ fn figure(page: &mut Page, shown: &ShownFigure, plan: FileId, sources: &Sources,
         page.indented(4, &format!("method: {note}"));
     }
     for candidate in &shown.candidates {
-        page.indented(4, &format!("{} if {} is {}", candidate.text, candidate.what, candidate.answer));
+        let is = if matches!(candidate.answer.as_str(), "yes" | "no") { ":" } else { " is" };
+        page.indented(4, &format!("{} if {}{is} {}", candidate.text, candidate.what, candidate.answer));
     }
+    let (mut again, mut above) = (0usize, Vec::new());
     for Missing { ask, place, .. } in &shown.missing {
-        page.indented(4, &format!("open: {} (line {})", sentence(ask), sources.place(*place).line));
+        match asked.get(ask.as_str()) {
+            Some(figure) => {
+                again = again.saturating_add(1);
+                if !above.contains(figure) {
+                    above.push(*figure);
+                }
+            }
+            None => {
+                asked.insert(ask, &shown.name);
+                page.indented(4, &format!("open: {} (line {})", sentence(ask), sources.place(*place).line));
+            }
+        }
+    }
+    if again > 0 {
+        let told = listed(&above, above.len());
+        page.indented(4, &format!("open: {} asked above, at {told}", counted(again, "question")));
     }
     if !shown.leans_on.is_empty() {
         page.indented(4, &format!("leans on {}", shown.leans_on.join("; ")));
