@@ -13,7 +13,7 @@ mod pattern;
 
 pub use self::core::{choice, name};
 pub use kind::{KINDS, Kind, Kinds, kind_of_closing};
-pub use pattern::{Pattern, PhraseValue, Piece, patterns};
+pub use pattern::{Pattern, PhraseValue, Piece, alternatives, is_blank, pattern, patterns};
 
 use crate::quantity::Scale;
 use serde::{Deserialize, Serialize};

@@ -54,10 +54,21 @@ pub enum PhraseValue {
 /// The patterns of a word. An alternative that can't be understood is left out; `rules check`
 /// and a test over the core table compare the counts.
 pub fn patterns(word: &Word, vocabulary: &Vocabulary) -> Vec<Pattern> {
-    word.phrase.split(" / ").filter(|p| !p.trim().is_empty()).filter_map(|p| pattern(p, word, vocabulary)).collect()
+    alternatives(&word.phrase).filter_map(|text| pattern(text, word, vocabulary)).collect()
 }
 
-fn pattern(text: &str, word: &Word, vocabulary: &Vocabulary) -> Option<Pattern> {
+/// The alternatives of a phrase, as written.
+pub fn alternatives(phrase: &str) -> impl Iterator<Item = &str> {
+    phrase.split(" / ").filter(|text| !text.trim().is_empty())
+}
+
+/// Whether a word of a phrase is a blank.
+pub fn is_blank(word: &str) -> bool {
+    matches!(word, "AMOUNT" | "CHOICE" | "NAME" | "NAMES" | "WIRE")
+}
+
+/// One alternative of a word's phrase; none where it can't be understood.
+pub fn pattern(text: &str, word: &Word, vocabulary: &Vocabulary) -> Option<Pattern> {
     let (words, value) = match text.split_once(" = ") {
         Some((words, value)) => (words, Some(value.trim())),
         None => (text, None),

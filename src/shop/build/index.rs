@@ -1,28 +1,45 @@
-//! The phrases of a vocabulary, compiled once: for each kind, by the word that they begin with.
+//! The phrases of a vocabulary, found by the word that they begin with.
 
 use super::amounts::{NoUnit, amount};
+use crate::hash::Short;
 use crate::plan::syntax::{Token, TokenKind};
 use crate::quantity::{Scale, number};
 use crate::shop::Value;
 use crate::text::Span;
-use crate::words::{ChoiceId, KINDS, Kind, NameId, PhraseValue, Piece, Type, Vocabulary, patterns};
+use crate::words::{
+    ChoiceId, Kind, Kinds, NameId, Pattern, PhraseValue, Piece, Type, Vocabulary, alternatives, is_blank, pattern,
+};
 use std::collections::HashMap;
+use std::hash::{BuildHasher, BuildHasherDefault};
 use std::ops::Range;
+use std::sync::{Arc, OnceLock};
 
-/// Every phrase, findable.
+/// Every phrase, findable. A plan meets a tenth of them, so each is taken apart when it is first met.
 pub(super) struct Index {
+    vocabulary: Arc<Vocabulary>,
     entries: Vec<Entry>,
-    by_first: Vec<HashMap<String, Vec<u32>>>,
-    /// Phrases that begin with a blank, for each kind.
-    blank_first: Vec<Vec<u32>>,
-    /// For each choice, what a plan may write.
-    forms: Vec<HashMap<String, u64>>,
+    /// Phrases that begin with a word: its hash and the phrase, in order.
+    by_first: Vec<(u64, u32)>,
+    /// Phrases that begin with a blank.
+    blank_first: Vec<u32>,
+    /// For each choice, what a plan may write, once somebody asked.
+    forms: Vec<OnceLock<HashMap<String, u64>>>,
 }
 
 struct Entry {
+    /// The word's place in the vocabulary, and which of its phrases this is.
+    word: usize,
+    alternative: usize,
+    kinds: Kinds,
     name: NameId,
     ty: Type,
     is_part: bool,
+    /// None where it can't be understood.
+    read: OnceLock<Option<Read>>,
+}
+
+/// A phrase taken apart.
+struct Read {
     pieces: Vec<Piece>,
     value: Option<Value>,
 }
@@ -45,45 +62,72 @@ pub(super) enum Stated {
 }
 
 impl Index {
-    pub fn new(vocabulary: &Vocabulary) -> Index {
-        let mut index = Index {
-            entries: Vec::new(),
-            by_first: vec![HashMap::new(); KINDS],
-            blank_first: vec![Vec::new(); KINDS],
-            forms: vocabulary
-                .choices()
-                .iter()
-                .map(|c| c.forms().filter_map(|f| Some((f.to_string(), c.bits(f)?))).collect())
-                .collect(),
-        };
-        for word in vocabulary.words() {
-            for pattern in patterns(word, vocabulary) {
-                let value = pattern.value.map(|v| constant(&v, word.ty));
-                let place = index.entries.len() as u32;
-                for kind in word.kinds.iter() {
-                    match pattern.pieces.first() {
-                        Some(Piece::Literal(first)) => {
-                            if let Some(map) = index.by_first.get_mut(kind as usize) {
-                                map.entry(first.clone()).or_default().push(place);
-                            }
-                        }
-                        _ => {
-                            if let Some(list) = index.blank_first.get_mut(kind as usize) {
-                                list.push(place);
-                            }
-                        }
-                    }
+    pub fn new(vocabulary: Arc<Vocabulary>) -> Index {
+        let (mut entries, mut by_first, mut blank_first) = (Vec::new(), Vec::new(), Vec::new());
+        for (place, word) in vocabulary.words().iter().enumerate() {
+            for (alternative, text) in alternatives(&word.phrase).enumerate() {
+                let entry = entries.len() as u32;
+                match text.split_whitespace().next() {
+                    Some(first) if !is_blank(first) => by_first.push((hash(first), entry)),
+                    _ => blank_first.push(entry),
                 }
-                index.entries.push(Entry {
+                entries.push(Entry {
+                    word: place,
+                    alternative,
+                    kinds: word.kinds,
                     name: word.name,
                     ty: word.ty,
                     is_part: word.is_part,
-                    pieces: pattern.pieces,
-                    value,
+                    read: OnceLock::new(),
                 });
             }
         }
-        index
+        by_first.sort_unstable();
+        let forms = vocabulary.choices().iter().map(|_| OnceLock::new()).collect();
+        Index { vocabulary, entries, by_first, blank_first, forms }
+    }
+
+    fn read_entry<'i>(&'i self, entry: &'i Entry) -> Option<&'i Read> {
+        let read = || {
+            let word = self.vocabulary.words().get(entry.word)?;
+            let text = alternatives(&word.phrase).nth(entry.alternative)?;
+            let Pattern { pieces, value } = pattern(text, word, &self.vocabulary)?;
+            Some(Read { pieces, value: value.map(|v| constant(&v, word.ty)) })
+        };
+        entry.read.get_or_init(read).as_ref()
+    }
+
+    fn entries(&self, places: impl Iterator<Item = u32>, kind: Kind) -> impl Iterator<Item = (&Entry, &Read)> {
+        let of_kind = move |place| self.entries.get(place as usize).filter(|entry: &&Entry| entry.kinds.has(kind));
+        places.filter_map(of_kind).filter_map(|entry| Some((entry, self.read_entry(entry)?)))
+    }
+
+    /// Phrases of a kind that begin with this word.
+    fn named<'i>(&'i self, kind: Kind, first: &'i str) -> impl Iterator<Item = (&'i Entry, &'i Read)> {
+        let wanted = hash(first);
+        let from = self.by_first.partition_point(|(hash, _)| *hash < wanted);
+        let alike = self.by_first.get(from..).unwrap_or(&[]).iter().take_while(move |(hash, _)| *hash == wanted);
+        let begins =
+            move |(_, read): &(&Entry, &Read)| matches!(read.pieces.first(), Some(Piece::Literal(w)) if w == first);
+        self.entries(alike.map(|(_, place)| *place), kind).filter(begins)
+    }
+
+    /// Phrases of a kind that begin with a blank.
+    fn blank(&self, kind: Kind) -> impl Iterator<Item = (&Entry, &Read)> {
+        self.entries(self.blank_first.iter().copied(), kind)
+    }
+
+    /// Every phrase of a kind, those that begin with a word before the others.
+    fn all(&self, kind: Kind) -> impl Iterator<Item = (&Entry, &Read)> {
+        self.entries(self.by_first.iter().map(|(_, place)| *place), kind).chain(self.blank(kind))
+    }
+
+    fn forms(&self, id: ChoiceId) -> Option<&HashMap<String, u64>> {
+        let read = || {
+            let choice = self.vocabulary.choice(id);
+            choice.into_iter().flat_map(|c| c.forms().filter_map(|f| Some((f.to_string(), c.bits(f)?)))).collect()
+        };
+        self.forms.get(id.0 as usize).map(|forms| forms.get_or_init(read))
     }
 
     /// Every word of a kind that these tokens state, all of them taken. `no …`, `not …`, `… not …`
@@ -102,18 +146,16 @@ impl Index {
         denied
     }
 
-    fn candidates(&self, kind: Kind, tokens: &[&Token]) -> impl Iterator<Item = &Entry> {
-        let named = tokens.first().and_then(|t| self.by_first.get(kind as usize)?.get(&t.text));
-        let blank = self.blank_first.get(kind as usize);
-        named.into_iter().chain(blank).flatten().filter_map(|i| self.entries.get(*i as usize))
+    fn candidates<'i>(&'i self, kind: Kind, tokens: &'i [&Token]) -> impl Iterator<Item = (&'i Entry, &'i Read)> {
+        tokens.first().into_iter().flat_map(move |t| self.named(kind, &t.text)).chain(self.blank(kind))
     }
 
     fn direct(&self, kind: Kind, tokens: &[&Token], no_unit: &mut Option<NoUnit>) -> Vec<Match> {
         let mut found = Vec::new();
-        for entry in self.candidates(kind, tokens) {
+        for (entry, read) in self.candidates(kind, tokens) {
             let mut bound = Bound::default();
-            if self.fits(entry, &entry.pieces, tokens, 0, &mut bound, no_unit) {
-                let state = match entry.value {
+            if self.fits(entry, &read.pieces, tokens, 0, &mut bound, no_unit) {
+                let state = match read.value {
                     Some(value) => Stated::Value(value),
                     None => match bound.state {
                         Some(state) => state,
@@ -135,8 +177,8 @@ impl Index {
 
     /// Parts whose phrase begins with exactly these words: `no horsepower`, `no overload`.
     fn absent(&self, kind: Kind, tokens: &[&Token]) -> Option<Match> {
-        let entry = self.candidates(kind, tokens).find(|e| {
-            let words: Vec<&str> = e
+        let (entry, _) = self.candidates(kind, tokens).find(|(e, read)| {
+            let words: Vec<&str> = read
                 .pieces
                 .iter()
                 .map_while(|p| if let Piece::Literal(w) = p { Some(w.as_str()) } else { None })
@@ -214,6 +256,7 @@ impl Index {
     fn values(&self, id: ChoiceId, tokens: &[&Token], at: usize) -> Vec<(u64, usize)> {
         let mut found = Vec::new();
         let mut text = String::new();
+        let forms = self.forms(id);
         for (i, token) in tokens.iter().enumerate().skip(at).take(5) {
             if !matches!(token.kind, TokenKind::Word | TokenKind::Number) {
                 break;
@@ -222,7 +265,7 @@ impl Index {
                 text.push('-');
             }
             text.push_str(&token.text);
-            if let Some(bits) = self.forms.get(id.0 as usize).and_then(|f| f.get(&text)) {
+            if let Some(bits) = forms.and_then(|f| f.get(&text)) {
                 found.push((*bits, i + 1));
             }
         }
@@ -237,20 +280,18 @@ impl Index {
 
     /// What one word may stand for.
     pub fn form(&self, id: ChoiceId, text: &str) -> Option<u64> {
-        self.forms.get(id.0 as usize)?.get(text).copied()
+        self.forms(id)?.get(text).copied()
     }
 
     /// What a plan may write for a choice.
     pub fn known(&self, id: ChoiceId) -> impl Iterator<Item = &str> {
-        self.forms.get(id.0 as usize).into_iter().flat_map(HashMap::keys).map(String::as_str)
+        self.forms(id).into_iter().flat_map(HashMap::keys).map(String::as_str)
     }
 
     /// How the phrases look that begin with this one's first word: `under lawn`, `breaker 20 A`.
     pub fn shapes(&self, kind: Kind, tokens: &[&Token]) -> Vec<String> {
         let first = tokens.first().map_or("", |t| t.text.as_str());
-        let list = self.by_first.get(kind as usize).and_then(|m| m.get(first));
-        let entries = list.into_iter().flatten().filter_map(|i| self.entries.get(*i as usize));
-        let mut shapes: Vec<String> = entries.flat_map(|e| self.shape(e)).collect();
+        let mut shapes: Vec<String> = self.named(kind, first).flat_map(|(e, read)| self.shape(e, read)).collect();
         shapes.sort();
         shapes.dedup();
         shapes
@@ -258,20 +299,16 @@ impl Index {
 
     /// A phrase of a kind that ends with this word, as it looks.
     pub fn ending(&self, kind: Kind, last: &str) -> Option<String> {
-        let lists = self.by_first.get(kind as usize)?.values().chain(self.blank_first.get(kind as usize));
-        let ends = |e: &&Entry| matches!(e.pieces.last(), Some(Piece::Literal(word)) if word == last);
-        let entry =
-            lists.flatten().filter_map(|i| self.entries.get(*i as usize)).filter(ends).min_by_key(|e| e.name)?;
-        self.shape(entry).into_iter().next()
+        let ends =
+            |(_, read): &(&Entry, &Read)| matches!(read.pieces.last(), Some(Piece::Literal(word)) if word == last);
+        let (entry, read) = self.all(kind).filter(ends).min_by_key(|(e, _)| (e.name, e.alternative))?;
+        self.shape(entry, read).into_iter().next()
     }
 
     /// The shortest phrases of a kind that hold all these words, as they look.
     pub fn holding(&self, kind: Kind, words: &[&str]) -> Vec<String> {
-        let named = self.by_first.get(kind as usize).into_iter().flat_map(HashMap::values);
-        let blank = self.blank_first.get(kind as usize);
-        let entries = named.chain(blank).flatten().filter_map(|i| self.entries.get(*i as usize));
         let holds = |shape: &String| words.iter().all(|word| shape.split(' ').any(|w| w == *word));
-        let mut shapes: Vec<String> = entries.flat_map(|e| self.shape(e)).filter(holds).collect();
+        let mut shapes: Vec<String> = self.all(kind).flat_map(|(e, read)| self.shape(e, read)).filter(holds).collect();
         let length = |shape: &String| shape.split(' ').count();
         let least = shapes.iter().map(length).min();
         shapes.retain(|shape| Some(length(shape)) == least);
@@ -281,9 +318,9 @@ impl Index {
     }
 
     /// A phrase with an example in each blank, one for each value of a choice.
-    fn shape(&self, entry: &Entry) -> Vec<String> {
+    fn shape(&self, entry: &Entry, read: &Read) -> Vec<String> {
         let mut shapes = vec![String::new()];
-        for piece in &entry.pieces {
+        for piece in &read.pieces {
             let words: Vec<&str> = match piece {
                 Piece::Literal(word) => vec![word],
                 Piece::Amount(scale) => vec![sample(*scale)],
@@ -304,27 +341,32 @@ impl Index {
         shapes
     }
 
-    /// Words that phrases of a kind begin with, for hints.
-    pub fn firsts(&self, kind: Kind) -> impl Iterator<Item = &str> {
-        let literals = self.by_first.get(kind as usize).into_iter().flat_map(HashMap::keys).map(String::as_str);
-        let values = self.blank_first.get(kind as usize).into_iter().flatten().filter_map(|i| {
-            let entry = self.entries.get(*i as usize)?;
-            let (Type::Choice(id) | Type::Choices(id)) = entry.ty else { return None };
-            matches!(entry.pieces.first(), Some(Piece::Choice)).then(|| self.forms.get(id.0 as usize)).flatten()
+    /// Words that phrases of a kind begin with, each once, for hints.
+    pub fn firsts(&self, kind: Kind) -> Vec<&str> {
+        let firsts = self.all(kind).flat_map(|(entry, read)| match (read.pieces.first(), entry.ty) {
+            (Some(Piece::Literal(word)), _) => vec![word.as_str()],
+            (Some(Piece::Choice), Type::Choice(id) | Type::Choices(id)) => self.known(id).collect(),
+            _ => Vec::new(),
         });
-        literals.chain(values.flat_map(HashMap::keys).map(String::as_str))
+        let mut firsts: Vec<&str> = firsts.collect();
+        firsts.sort_unstable();
+        firsts.dedup();
+        firsts
     }
 
     /// Words that a phrase beginning so might have stated.
-    pub fn names_behind(&self, kind: Kind, first: &str) -> impl Iterator<Item = NameId> {
-        let list = self.by_first.get(kind as usize).and_then(|m| m.get(first));
-        list.into_iter().flatten().filter_map(|i| self.entries.get(*i as usize)).map(|e| e.name)
+    pub fn names_behind<'i>(&'i self, kind: Kind, first: &'i str) -> impl Iterator<Item = NameId> {
+        self.named(kind, first).map(|(entry, _)| entry.name)
     }
 
     /// Whether some phrase of the kind begins with this word.
     pub fn begins(&self, kind: Kind, first: &str) -> bool {
-        self.by_first.get(kind as usize).is_some_and(|m| m.contains_key(first))
+        self.named(kind, first).next().is_some()
     }
+}
+
+fn hash(word: &str) -> u64 {
+    BuildHasherDefault::<Short>::default().hash_one(word)
 }
 
 /// An amount as it might stand in a phrase.

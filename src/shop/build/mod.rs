@@ -169,7 +169,7 @@ enum Listed {
 
 impl Builder {
     fn new(vocabulary: Arc<Vocabulary>) -> Builder {
-        let index = Arc::new(Index::new(&vocabulary));
+        let index = Arc::new(Index::new(vocabulary.clone()));
         Builder {
             shop: Shop::new(vocabulary),
             index,

@@ -5,7 +5,7 @@ use super::Builder;
 use super::index::Index;
 use super::phrases::{Tokens, hosted_kinds};
 use crate::words::{Kind, Kinds, Origin, Type, Vocabulary, Word};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 /// Kinds, and phrases in the notation of a word's phrase.
 const UNASKED: &[(&[Kind], &str)] = &[
@@ -82,7 +82,7 @@ fn compile() -> Index {
         };
         let _: Result<(), Kind> = vocabulary.add(word);
     }
-    Index::new(&vocabulary)
+    Index::new(Arc::new(vocabulary))
 }
 
 impl Builder {
