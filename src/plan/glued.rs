@@ -7,6 +7,11 @@ use crate::text::Span;
 
 /// `20A` as `20 A`, `24x30` as `24 x 30`, `2 1/8 in deep` as `2-1/8 in deep`.
 pub(super) fn part_glued(tokens: Vec<Token>) -> Vec<Token> {
+    let may_be_glued = |t: &Token| t.kind == TokenKind::Word && t.text.starts_with(is_of_number);
+    let may_be_mixed = |t: &Token| t.kind == TokenKind::Number && t.text.contains('/');
+    if !tokens.iter().any(|t| may_be_glued(t) || may_be_mixed(t)) {
+        return tokens;
+    }
     let mut parted: Vec<Token> = Vec::with_capacity(tokens.len());
     for token in tokens {
         match token.kind {
@@ -69,9 +74,14 @@ fn part_word(token: Token, to: &mut Vec<Token>) {
     }
 }
 
+/// What a number that is glued to its unit may be made of.
+fn is_of_number(c: char) -> bool {
+    c.is_ascii_digit() || matches!(c, '.' | '/' | '-')
+}
+
 /// A number and the letters behind it.
 fn glued(text: &str) -> Option<(&str, &str)> {
-    let split = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | '-')))?;
+    let split = text.find(|c| !is_of_number(c))?;
     let (number, unit) = text.split_at(split);
     (number.contains('/') && is_size(number) || crate::quantity::number(number).is_some()).then_some((number, unit))
 }

@@ -5,6 +5,7 @@
     reason = "positions in a text of limited size, and numbers of its lines and words"
 )]
 
+mod by_word;
 mod bytes;
 mod gather;
 mod glued;

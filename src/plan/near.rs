@@ -1,12 +1,11 @@
 //! Matching what people type against [`near_misses`](super::near_misses), and reading or refusing it.
 
+use super::by_word::{Anchored, ByWord};
 use super::glued::{gauges, is_digits, is_size, part_glued};
 use super::near_misses::{self as table, Row, Then, Where};
 use super::syntax::{Keyword, Token, TokenKind};
 use super::wording;
 use crate::text::{Problem, Span};
-use std::borrow::Cow;
-use std::collections::HashMap;
 use std::sync::OnceLock;
 
 /// Where a run of tokens stands.
@@ -93,40 +92,54 @@ enum Piece {
 
 struct Table {
     rows: Vec<Compiled>,
-    /// For a word in lower case, the rows that have it as their first fixed word, and where in them.
-    by_word: HashMap<String, Vec<(usize, usize)>>,
-    /// Rows without a fixed word.
-    free: Vec<usize>,
+    by_word: ByWord,
+    /// Rows without a fixed word, by what they begin with: a number, any word, a word with a digit or `#` in it.
+    numbers: Vec<usize>,
+    any: Vec<usize>,
+    marked: Vec<usize>,
 }
 
 fn compiled() -> &'static Table {
     static TABLE: OnceLock<Table> = OnceLock::new();
     TABLE.get_or_init(|| {
-        let mut made = Table { rows: Vec::new(), by_word: HashMap::new(), free: Vec::new() };
-        for (place, rows) in table::groups() {
-            for row in *rows {
+        let (mut rows, mut words) = (Vec::new(), Vec::new());
+        let (mut numbers, mut any, mut marked) = (Vec::new(), Vec::new(), Vec::new());
+        for (place, group) in table::groups() {
+            for row in *group {
                 let compiled = compile(place, row);
-                let index = made.rows.len();
-                let anchor = compiled.pieces.iter().position(|p| matches!(p, Piece::Words(_)));
-                match (anchor, anchor.and_then(|a| compiled.pieces.get(a))) {
-                    (Some(anchor), Some(Piece::Words(words))) => {
-                        for word in words.split('|') {
-                            made.by_word.entry(word.to_lowercase()).or_default().push((index, anchor));
-                        }
+                let index = rows.len();
+                let is_fixed = |piece: &Piece| matches!(piece, Piece::Words(_));
+                match compiled.pieces.iter().enumerate().find(|(_, piece)| is_fixed(piece)) {
+                    Some((anchor, Piece::Words(all))) => {
+                        words.extend(all.split('|').map(|word| Anchored::new(word, index as u16, anchor as u16)));
                     }
-                    _ => made.free.push(index),
+                    _ => match compiled.pieces.first() {
+                        Some(Piece::Number) => numbers.push(index),
+                        Some(Piece::Word) => any.push(index),
+                        _ => marked.push(index),
+                    },
                 }
-                made.rows.push(compiled);
+                rows.push(compiled);
             }
         }
-        made
+        Table { rows, by_word: ByWord::new(words), numbers, any, marked }
     })
+}
+
+impl Table {
+    /// Rows without a fixed word that may begin with this token.
+    fn free(&self, token: &Token) -> impl Iterator<Item = usize> {
+        let is_word = token.kind == TokenKind::Word;
+        let is_marked = is_word && token.text.bytes().any(|b| b.is_ascii_digit() || b == b'#');
+        let lists = [(token.kind == TokenKind::Number, &self.numbers), (is_word, &self.any), (is_marked, &self.marked)];
+        lists.into_iter().filter(|(may_begin, _)| *may_begin).flat_map(|(_, list)| list.iter().copied())
+    }
 }
 
 fn compile(place: &'static Where, row: &'static Row) -> Compiled {
     let (typed, at_start) = row.typed.strip_prefix('^').map_or((row.typed, false), |t| (t, true));
     let (typed, at_end) = typed.strip_suffix('$').map_or((typed, false), |t| (t, true));
-    let pieces = typed.split_whitespace().map(|piece| match piece {
+    let pieces = typed.split(' ').map(|piece| match piece {
         "N" => Piece::Number,
         "W" => Piece::Word,
         "G" => Piece::Gauge,
@@ -163,14 +176,11 @@ fn find(context: Context<'_>, tokens: &[Token]) -> First {
     let table = compiled();
     let mut first = First::default();
     for (i, token) in tokens.iter().enumerate() {
-        let is_lower = token.text.bytes().all(|b| b.is_ascii() && !b.is_ascii_uppercase());
-        let lower = if is_lower { Cow::Borrowed(&token.text) } else { Cow::Owned(token.text.to_lowercase()) };
-        let anchored = table.by_word.get(lower.as_str()).into_iter().flatten().copied();
-        let free = table.free.iter().map(|row| (*row, 0));
-        for (index, anchor) in anchored.chain(free) {
+        let anchored = table.by_word.of(&token.text).map(|word| (usize::from(word.index), usize::from(word.anchor)));
+        for (index, anchor) in anchored.chain(table.free(token).map(|row| (row, 0))) {
             let (Some(start), Some(row)) = (i.checked_sub(anchor), table.rows.get(index)) else { continue };
             let best = if row.reads() { &mut first.reading } else { &mut first.refusal };
-            if best.as_ref().is_some_and(|best| best.index <= index) || !row.is_in(context) {
+            if best.as_ref().is_some_and(|best| best.index <= index) || !row.may_stand(context, start) {
                 continue;
             }
             if row.matches(tokens, start) {
@@ -189,8 +199,8 @@ impl Compiled {
         matches!(self.row.then, Then::Read(_) | Then::Case)
     }
 
-    fn is_in(&self, context: Context<'_>) -> bool {
-        match (self.place, context) {
+    fn may_stand(&self, context: Context<'_>, start: usize) -> bool {
+        let is_in = || match (self.place, context) {
             (Where::Edge, Context::Edge) => true,
             (Where::Head(keywords), Context::Head(k)) => keywords.contains(&k),
             (Where::List, Context::List) => true,
@@ -198,14 +208,14 @@ impl Compiled {
             (Where::In(keywords), Context::Phrase(k, None)) => keywords.contains(&k),
             (Where::Under(word), Context::Phrase(_, Some(owner))) => *word == owner,
             _ => false,
-        }
+        };
+        (!self.at_start || start == 0) && is_in()
     }
 
     fn matches(&self, tokens: &[Token], start: usize) -> bool {
         let end = start + self.pieces.len();
         let Some(matched) = tokens.get(start..end) else { return false };
-        (!self.at_start || start == 0)
-            && (!self.at_end || end == tokens.len())
+        (!self.at_end || end == tokens.len())
             && self.pieces.iter().zip(matched).all(|(piece, token)| piece.matches(token))
             && (!matches!(self.row.then, Then::Case) || !is_name_next(tokens, start))
     }

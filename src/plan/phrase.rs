@@ -27,6 +27,9 @@ pub(super) fn phrases(
 /// A list owns the rest of its line. One that comes of an owner's word, as `empty` is `holds nothing`, may stand
 /// anywhere and goes behind the rest, unless another list stands there or lines hang on what does.
 fn lists_last(phrases: Vec<Phrase>, faults: &mut Vec<Fault>) -> Vec<Phrase> {
+    if !phrases.iter().any(|p| is_list(&p.tokens)) {
+        return phrases;
+    }
     let (mut lists, mut kept): (Vec<_>, Vec<_>) = phrases.into_iter().partition(|p| is_list(&p.tokens));
     let is_open = kept.last().is_some_and(|p| p.owned.is_some()) && !lists.is_empty();
     let last = if is_open { None } else { lists.pop() };
