@@ -180,7 +180,11 @@ impl Scan<'_> {
         if run.bytes().any(|b| b.is_ascii_alphabetic()) {
             return Some(TokenKind::Word);
         }
-        if matches!(run, "1/4" | "1/2" | "3/4") {
+        if is_day(run) {
+            return Some(TokenKind::Day);
+        }
+        let is_mixed = |(whole, rest)| is_digits(whole) && is_fraction(rest);
+        if is_fraction(run) || run.split_once('-').is_some_and(is_mixed) {
             return Some(TokenKind::Number);
         }
         match run.split_once('/') {
@@ -196,4 +200,23 @@ impl Scan<'_> {
             }
         }
     }
+}
+
+/// The fractions of a common tape measure; rarer ones are the grammar's.
+fn is_fraction(run: &str) -> bool {
+    let parts = run.split_once('/');
+    let odd = |most: &[&str]| parts.is_some_and(|(above, _)| most.contains(&above));
+    match parts.map(|(_, below)| below) {
+        Some("2") => odd(&["1"]),
+        Some("4") => odd(&["1", "3"]),
+        Some("8") => odd(&["1", "3", "5", "7"]),
+        Some("16") => odd(&["1", "3", "5", "7", "9", "11", "13", "15"]),
+        _ => false,
+    }
+}
+
+/// Whether it looks like a day: `2027-04-10`.
+fn is_day(run: &str) -> bool {
+    let is_at = |(at, byte): (usize, u8)| if matches!(at, 4 | 7) { byte == b'-' } else { byte.is_ascii_digit() };
+    run.len() == 10 && run.bytes().enumerate().all(is_at)
 }
