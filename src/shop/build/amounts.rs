@@ -144,6 +144,10 @@ fn with_unit_of(tokens: &[&Token], text: &str, at: usize, scale: Option<Scale>) 
         Some(rest) => (Rational::whole(-1), rest),
         None => (Rational::ONE, text),
     };
+    // Most words that are tried are no number at all.
+    if !text.starts_with(|c: char| c.is_ascii_digit() || c == '-') {
+        return None;
+    }
     let name = tokens.get(at + 1).filter(|t| t.kind == TokenKind::Word).map(|t| t.text.as_str());
     let quantity = name.and_then(|name| unit(text, name));
     match (scale, quantity) {
