@@ -14,18 +14,22 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
     }
     let next = AtomicUsize::new(0);
     let take = || {
-        IS_ONE_OF_MANY.set(true);
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(index) else { return done };
-            done.push((index, work(item)));
-        }
+        alone(|| {
+            let mut done = Vec::new();
+            loop {
+                let index = next.fetch_add(1, Ordering::Relaxed);
+                let Some(item) = items.get(index) else { return done };
+                done.push((index, work(item)));
+            }
+        })
     };
+    // This thread takes its part: one fewer has to begin, and its memory need not be asked for.
     let mut all: Vec<(usize, R)> = thread::scope(|scope| {
-        let threads: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(take)).collect();
+        let mut all = take();
         let join = |t: thread::ScopedJoinHandle<'_, _>| t.join().unwrap_or_else(|p| std::panic::resume_unwind(p));
-        threads.into_iter().flat_map(join).collect()
+        all.extend(others.into_iter().flat_map(join));
+        all
     });
     all.sort_by_key(|(index, _)| *index);
     all.into_iter().map(|(_, result)| result).collect()
