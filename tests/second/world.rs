@@ -734,7 +734,9 @@ impl<'w, O: Oracle> World<'w, O> {
                 None => self.gap(place()),
             },
             (None, Beyond::Cell(cell)) => self.cell_number((Some(cell), place())),
-            (None, Beyond::Unknown) => self.gap(place()),
+            // Nobody prints that step, but up it is no less, and down no more.
+            (None, Beyond::Unknown) if is_up => self.gap(place()).max(value),
+            (None, Beyond::Unknown) => self.gap(place()).min(value),
         }
     }
 }

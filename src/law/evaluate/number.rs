@@ -129,7 +129,12 @@ impl<R: Reader> Machine<'_, '_, R> {
             },
         };
         if value.is_decided() {
-            return at(value.low, Interval::ANYTHING);
+            // No row tells what comes next, but it lies that way.
+            let far = match is_up {
+                true => Interval::between(value.low, End::NoLimit),
+                false => Interval::between(End::Below, value.low),
+            };
+            return at(value.low, far);
         }
         at(value.low, Interval::BELOW).hull(at(value.high, Interval::NO_LIMIT))
     }
