@@ -22,7 +22,6 @@ pub(in crate::law) struct Machine<'m, 'a, R> {
     pub memo: &'m mut Memo,
     /// Results of the plan as it is; of use to a trial where they are decided.
     pub base: Option<&'m Memo>,
-    letters: Vec<Letter>,
     frame: usize,
     top: usize,
 }
@@ -73,7 +72,7 @@ pub(in crate::law) struct Members<'a> {
 
 impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     pub fn new(ground: &'m Ground<'a>, now: Now, reader: R, memo: &'m mut Memo, base: Option<&'m Memo>) -> Self {
-        Machine { ground, now, reader, memo, base, letters: vec![Letter::Empty; 16], frame: 0, top: 0 }
+        Machine { ground, now, reader, memo, base, frame: 0, top: 0 }
     }
 
     /// Makes room for the letters of a rule, whose item stands in slot 0.
@@ -86,15 +85,16 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     }
 
     fn make_room(&mut self) {
-        if self.letters.len() < self.top {
-            self.letters.resize(self.top * 2, Letter::Empty);
+        let letters = &mut self.memo.letters;
+        if letters.len() < self.top {
+            letters.resize(self.top * 2, Letter::Empty);
         }
     }
 
     /// Lets a letter stand for something.
     #[inline]
     pub fn bind(&mut self, slot: Slot, letter: Letter) {
-        if let Some(place) = self.letters.get_mut(self.frame + slot.0 as usize) {
+        if let Some(place) = self.memo.letters.get_mut(self.frame + slot.0 as usize) {
             *place = letter;
         }
     }
@@ -102,7 +102,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     /// What a letter stands for.
     #[inline]
     pub fn letter(&self, slot: Slot) -> &Letter {
-        self.letters.get(self.frame + slot.0 as usize).unwrap_or(&Letter::Empty)
+        self.memo.letters.get(self.frame + slot.0 as usize).unwrap_or(&Letter::Empty)
     }
 
     /// An item, where it is known.
@@ -197,7 +197,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     /// A define with several arguments.
     pub fn call(&mut self, call: &Call) -> Out {
         let Some((define, before)) = self.enter_call(call) else { return Out::Test(Truth::Unknown) };
-        let arguments = self.letters.get(self.frame..self.frame + call.arguments.len()).unwrap_or_default();
+        let arguments = self.memo.letters.get(self.frame..self.frame + call.arguments.len()).unwrap_or_default();
         let key = CallKey::new(call.define, memo::place(self.ground, define, &self.now), arguments);
         let recalled = key.as_ref().map(|key| (self.base.and_then(|base| base.get_call(key)), self.memo.get_call(key)));
         let out = match recalled.and_then(|recalled| self.recall(recalled)) {
@@ -238,7 +238,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
             let letter = self.any(argument);
             self.top += 1;
             self.make_room();
-            if let Some(place) = self.letters.get_mut(self.top - 1) {
+            if let Some(place) = self.memo.letters.get_mut(self.top - 1) {
                 *place = letter;
             }
         }

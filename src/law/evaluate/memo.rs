@@ -48,6 +48,8 @@ pub(in crate::law) struct Memo {
     stamp: u32,
     root: u32,
     steps: Steps,
+    /// What letters stand for while something runs: kept here since a machine is made for each item of each rule.
+    pub letters: Vec<Letter>,
 }
 
 /// Most members, rows and calls that one rule may go through at one item in one moment: a list of a thousand
@@ -156,7 +158,15 @@ impl CallKey {
 impl Memo {
     /// An empty memo. Places come when something is kept: most messages need none.
     pub fn new() -> Memo {
-        Memo { defines: Vec::new(), calls: Vec::new(), giants: Vec::new(), stamp: 1, root: 0, steps: Steps::default() }
+        Memo {
+            defines: Vec::new(),
+            calls: Vec::new(),
+            giants: Vec::new(),
+            stamp: 1,
+            root: 0,
+            steps: Steps::default(),
+            letters: Vec::new(),
+        }
     }
 
     /// What comes next is a rule at an item: it has steps of its own, as long as there are any.
