@@ -181,9 +181,28 @@ fn candidates(
 ) -> Vec<Candidate> {
     let cuts = Cuts::of_define(ground.code, define);
     let mut machine = Machine::new(ground, now, Careful::new(&[], &[], Noting::Undecided), memo, None);
+    // What the figure hangs on is worked out once; an answer changes only what hangs on its fact.
+    machine.memo.begin_trials();
+    machine.reader.begin_root();
+    machine.enter_rule(1, item);
+    machine.define(define, item);
+    machine.reader.end_root();
+    let told = changes(&mut machine, &cuts, (define, item), facts);
+    machine.memo.end_trials();
+    told
+}
+
+/// The answers to the first of the facts that is told, with what is worked out already at hand.
+fn changes(
+    machine: &mut Machine<'_, '_, Careful<'_>>,
+    cuts: &Cuts,
+    (define, item): (DefineId, ItemRef),
+    facts: &[Fact],
+) -> Vec<Candidate> {
+    let ground = machine.ground;
     for fact in facts {
         let mut pieces = Vec::new();
-        explore(&mut machine, &cuts, (define, item), *fact, None, &mut pieces);
+        explore(machine, cuts, (define, item), *fact, None, &mut pieces);
         let pieces = merge(pieces);
         if (2..=CANDIDATES_CAP).contains(&pieces.len()) {
             let ty = ground.type_of(fact.0.kind, fact.1);
