@@ -149,8 +149,8 @@ impl<R: Reader> Machine<'_, '_, R> {
     }
 
     fn compare(&mut self, comparison: Comparison, left: &Number, right: &Number) -> Truth {
-        if let Some(holds) = self.exact_comparison(comparison, left, right) {
-            return holds.into();
+        if let Some(truth) = self.plain_comparison(comparison, left, right) {
+            return truth;
         }
         let mark = self.reader.mark();
         let a = self.number(left);

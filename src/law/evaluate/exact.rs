@@ -1,7 +1,8 @@
+use super::Truth;
 use super::index::TableIndex;
 use super::machine::Machine;
 use super::reader::Reader;
-use crate::law::code::{Cell, Choice, ChoiceNode, Each, Item, Items, Key, Lookup, Number, NumberNode, Over};
+use crate::law::code::{Cell, Choice, ChoiceNode, Code, Each, Item, Items, Key, Lookup, Number, NumberNode, Over};
 use crate::law::syntax::{Aggregate, Comparison, Operator};
 use crate::quantity::Rational;
 use crate::shop::{ItemRef, Value};
@@ -13,7 +14,7 @@ use std::cmp::Ordering;
 ///
 /// Invariant: what it gives is what the long way gives. `None` says nothing at all; whoever asks goes the long way.
 /// Only a reader that keeps no notes goes it, since no note is made here.
-impl<R: Reader> Machine<'_, '_, R> {
+impl<'a, R: Reader> Machine<'_, 'a, R> {
     /// The one value of a quantity.
     pub fn exact(&mut self, number: &Number) -> Option<Rational> {
         match &number.node {
@@ -28,7 +29,7 @@ impl<R: Reader> Machine<'_, '_, R> {
                 self.exact(step)
             }
             NumberNode::Lookup(lookup) => match self.exact_cell(lookup)? {
-                Cell::Number(n) => Some(n),
+                Cell::Number(n) => Some(*n),
                 _ => None,
             },
             NumberNode::Arithmetic(operator, left, right) => {
@@ -40,34 +41,76 @@ impl<R: Reader> Machine<'_, '_, R> {
                     Operator::Over => a.over(b),
                 }
             }
-            NumberNode::Aggregate { kind: Aggregate::Sum, each, body } => self.exact_sum(each, body),
+            NumberNode::Aggregate { kind: Aggregate::Sum, each, body } => {
+                let (least, most) = self.plain_sum(each, body)?;
+                if most == Some(least) { most } else { None }
+            }
             _ => None,
         }
     }
 
-    /// Whether a comparison of two such quantities holds.
+    /// Whether a comparison of two such quantities holds, or of what is open in a plain way.
     #[inline]
-    pub fn exact_comparison(&mut self, comparison: Comparison, left: &Number, right: &Number) -> Option<bool> {
+    pub fn plain_comparison(&mut self, comparison: Comparison, left: &Number, right: &Number) -> Option<Truth> {
         if !R::IS_PLAIN {
             return None;
         }
-        let order = self.exact(left)?.cmp(&self.exact(right)?);
-        Some(match comparison {
+        if matches!(left.node, NumberNode::Aggregate { .. }) || matches!(right.node, NumberNode::Aggregate { .. }) {
+            return self.open_comparison(comparison, left, right);
+        }
+        let Some(left_value) = self.exact(left) else { return self.open_comparison(comparison, left, right) };
+        let Some(right_value) = self.exact(right) else { return self.open_comparison(comparison, left, right) };
+        let order = left_value.cmp(&right_value);
+        let holds = match comparison {
             Comparison::Equal => order == Ordering::Equal,
             Comparison::Less => order == Ordering::Less,
             Comparison::AtMost => order != Ordering::Greater,
             Comparison::More => order == Ordering::Greater,
             Comparison::AtLeast => order != Ordering::Less,
+        };
+        Some(holds.into())
+    }
+
+    /// The same by the ends, where a side may be open.
+    #[inline(never)]
+    fn open_comparison(&mut self, comparison: Comparison, left: &Number, right: &Number) -> Option<Truth> {
+        let (left, right) = (self.plain_ends(left)?, self.plain_ends(right)?);
+        Some(match comparison {
+            Comparison::Less => left.is_less(&right),
+            Comparison::AtMost => right.is_less(&left).not(),
+            Comparison::More => right.is_less(&left),
+            Comparison::AtLeast => left.is_less(&right).not(),
+            Comparison::Equal => return None,
         })
+    }
+
+    /// What a word, a sum or an exact quantity can be.
+    fn plain_ends(&mut self, number: &Number) -> Option<Ends> {
+        match &number.node {
+            NumberNode::Word(owner, name) => {
+                let item = self.exact_item(owner)?;
+                match self.exact_fact(item, *name)? {
+                    Value::Number(n) => Some(Ends::of(*n)),
+                    Value::Unknown => Some(Ends { least: None, most: None }),
+                    _ => None,
+                }
+            }
+            NumberNode::Aggregate { kind: Aggregate::Sum, each, body } => {
+                let (least, most) = self.plain_sum(each, body)?;
+                Some(Ends { least: Some(least), most })
+            }
+            _ => self.exact(number).map(Ends::of),
+        }
     }
 
     /// The cell that a look-up meets.
     #[inline]
-    pub fn exact_cell(&mut self, lookup: &Lookup) -> Option<Cell> {
+    pub fn exact_cell(&mut self, lookup: &Lookup) -> Option<&'a Cell> {
         if !R::IS_PLAIN {
             return None;
         }
-        let table = self.ground.code.tables.get(lookup.table.0 as usize)?;
+        let code: &'a Code = self.ground.code;
+        let table = code.tables.get(lookup.table.0 as usize)?;
         let index = table.index.get_or_init(|| TableIndex::of(table));
         if !index.is_dense() {
             return None;
@@ -79,11 +122,11 @@ impl<R: Reader> Machine<'_, '_, R> {
                 Key::Choice(choice) => Cell::Choice(self.exact_choice(choice)?),
                 Key::Test(_) | Key::Name(..) => return None,
             };
-            place = index.rank(table, number, cell, place)?;
+            place = index.rank(number, cell, place)?;
         }
         let now = self.now;
         let (_, row) = index.row(table, place, |bounds| now.is_in(bounds))?;
-        row.values.get(lookup.column as usize).copied().flatten()
+        row.values.get(lookup.column as usize)?.as_ref()
     }
 
     fn exact_choice(&mut self, choice: &Choice) -> Option<u8> {
@@ -101,8 +144,9 @@ impl<R: Reader> Machine<'_, '_, R> {
         bits.is_power_of_two().then_some(bits.trailing_zeros() as u8)
     }
 
-    /// The sum of a word over a list of which every member is known.
-    fn exact_sum(&mut self, each: &Each, body: &Number) -> Option<Rational> {
+    /// The least and the most that a sum of a word over a list can be of which every member is known; there is no
+    /// most where an amount was not said.
+    fn plain_sum(&mut self, each: &Each, body: &Number) -> Option<(Rational, Option<Rational>)> {
         let (Over::Items(Items::Word(owner, list)), None) = (&each.over, &each.filter) else { return None };
         let NumberNode::Word(of, name) = &body.node else { return None };
         if !matches!(**of, Item::Letter(slot) if slot == each.slot) {
@@ -112,15 +156,21 @@ impl<R: Reader> Machine<'_, '_, R> {
         let members = self.members_of((owner, *list));
         let list = members.list.filter(|list| !members.is_open && list.possible.is_empty())?;
         let mut sum = Rational::ZERO;
+        let mut is_open = false;
         let mut column: (Option<Kind>, &[Value]) = (None, &[]);
         for member in &list.sure {
             if column.0 != Some(member.kind) {
                 self.has_exact(member.kind, *name)?;
                 column = (Some(member.kind), self.ground.shop.column_of(member.kind, *name));
             }
-            sum = sum.plus(number_of(column.1.get(member.index as usize)?)?)?;
+            match column.1.get(member.index as usize) {
+                Some(Value::Number(n)) => sum = sum.plus(*n)?,
+                // No amount of a sum is under zero.
+                Some(Value::Unknown) | None => is_open = true,
+                _ => return None,
+            }
         }
-        self.memo.spend(list.sure.len()).then_some(sum)
+        self.memo.spend(list.sure.len()).then_some((sum, if is_open { None } else { Some(sum) }))
     }
 
     fn exact_item(&mut self, item: &Item) -> Option<ItemRef> {
@@ -146,15 +196,38 @@ impl<R: Reader> Machine<'_, '_, R> {
     /// Goes on only with a word that the plan states, and notes that it is read.
     #[inline]
     fn has_exact(&mut self, kind: Kind, name: NameId) -> Option<()> {
-        if kind == Kind::Permit || self.ground.code.define_of(kind, name).is_some() {
-            return None;
-        }
-        self.reader.read_plainly(self.ground, kind, name);
-        Some(())
+        let word = self.ground.read(kind, name);
+        self.reader.read_plainly(word.is_weak);
+        word.is_plain.then_some(())
     }
 }
 
 #[inline]
 fn number_of(value: &Value) -> Option<Rational> {
     if let Value::Number(n) = value { Some(*n) } else { None }
+}
+
+/// The least and the most that a quantity can be, both included; none is the far end on that side.
+#[derive(Clone, Copy)]
+struct Ends {
+    least: Option<Rational>,
+    most: Option<Rational>,
+}
+
+impl Ends {
+    fn of(value: Rational) -> Ends {
+        Ends { least: Some(value), most: Some(value) }
+    }
+
+    /// As [`super::Interval`] compares.
+    fn is_less(&self, other: &Ends) -> Truth {
+        match (self.most, other.least) {
+            (Some(most), Some(least)) if most < least => return Truth::Yes,
+            _ => {}
+        }
+        match (self.least, other.most) {
+            (Some(least), Some(most)) if least >= most => Truth::No,
+            _ => Truth::Unknown,
+        }
+    }
 }

@@ -13,31 +13,48 @@ pub(in crate::law) struct Ground<'a> {
     pub shop: &'a Shop,
     /// Editions and days that the plan leaves possible.
     pub moments: Moments,
-    /// For each kind and name, whether any item has an assumption or claim there. Empty where nobody judges:
-    /// it takes a look at every fact, and a message is made for each of many verdicts.
-    weak: Vec<bool>,
+    /// For each kind and name what reading it takes. Empty where nobody judges: it takes a look at every fact,
+    /// and a message is made for each of many verdicts.
+    words: Vec<Read>,
     /// For each proper name of the shop, its place among the proper names of the pack.
     names: Vec<Option<u32>>,
+}
+
+/// What reading a word of items of a kind takes.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::law) struct Read {
+    /// Whether any of them has an assumption or claim there.
+    pub is_weak: bool,
+    /// Whether it is what the plan says: no formula gives it, and it is none of the permit's, which differ by moment.
+    pub is_plain: bool,
 }
 
 impl<'a> Ground<'a> {
     /// For judging many items the quick way.
     pub fn for_judging(code: &'a Code, shop: &'a Shop) -> Ground<'a> {
-        Ground { weak: weak(code, shop), ..Ground::new(code, shop) }
+        Ground { words: words(code, shop), ..Ground::new(code, shop) }
     }
 
     /// For a few items, with care.
     pub fn new(code: &'a Code, shop: &'a Shop) -> Ground<'a> {
         let place = |name: &String| code.proper_names.iter().position(|n| n == name).map(|i| i as u32);
         let names = shop.proper_names().iter().map(place).collect();
-        Ground { code, shop, moments: Moments::of(code, shop), weak: Vec::new(), names }
+        Ground { code, shop, moments: Moments::of(code, shop), words: Vec::new(), names }
+    }
+
+    /// What reading a word of items of a kind takes.
+    #[inline]
+    pub fn read(&self, kind: Kind, name: NameId) -> Read {
+        self.words
+            .get(name.0 as usize * KINDS + kind as usize)
+            .copied()
+            .unwrap_or(Read { is_weak: true, is_plain: false })
     }
 
     /// Whether any item of the kind has an assumption or claim under this name.
     #[inline]
     pub fn is_weak(&self, kind: Kind, name: NameId) -> bool {
-        let names = self.weak.len() / KINDS;
-        self.weak.get(kind as usize * names + name.0 as usize).copied().unwrap_or(true)
+        self.read(kind, name).is_weak
     }
 
     /// Whether the fact is an assumption, or rests on a claim for many.
@@ -97,13 +114,16 @@ impl<'a> Ground<'a> {
     }
 }
 
-fn weak(code: &Code, shop: &Shop) -> Vec<bool> {
-    let names = code.vocabulary.name_count();
-    let mut weak = vec![false; KINDS * names];
+fn words(code: &Code, shop: &Shop) -> Vec<Read> {
+    let mut words = vec![Read { is_weak: false, is_plain: true }; code.vocabulary.name_count() * KINDS];
+    for (own, defines) in words.chunks_exact_mut(KINDS).zip(&code.words_by_define) {
+        own.iter_mut().zip(defines).for_each(|(word, define)| word.is_plain = define.is_none());
+    }
+    words.iter_mut().skip(Kind::Permit as usize).step_by(KINDS).for_each(|word| word.is_plain = false);
     for (kind, name, sources) in shop.sources() {
-        if let Some(slot) = weak.get_mut(kind as usize * names + name.0 as usize) {
-            *slot = sources.iter().any(|s| s.how == How::Assumed || s.claim.is_some());
+        if let Some(word) = words.get_mut(name.0 as usize * KINDS + kind as usize) {
+            word.is_weak = sources.iter().any(|s| s.how == How::Assumed || s.claim.is_some());
         }
     }
-    weak
+    words
 }

@@ -34,11 +34,14 @@ enum Set {
 }
 
 /// The distinct cells of one key, in order.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Ranks {
     cells: Vec<Cell>,
     /// For keys that are small whole numbers or values of a choice: rank by value, counted from 1.
     small: Vec<u8>,
+    meet: Meet,
+    /// Whether what lies past the last of them meets it.
+    has_last_row: bool,
 }
 
 impl TableIndex {
@@ -66,14 +69,13 @@ impl TableIndex {
 
     /// Adds a key's rank to a place; none where no row has such a key.
     #[inline]
-    pub(in crate::law) fn rank(&self, table: &Table, key: usize, cell: Cell, place: usize) -> Option<usize> {
+    pub(in crate::law) fn rank(&self, key: usize, cell: Cell, place: usize) -> Option<usize> {
         let ranks = self.keys.get(key)?;
-        let meet = table.keys.get(key).map_or(Meet::Exact, |k| k.2);
-        let rank = match meet {
+        let rank = match ranks.meet {
             Meet::Exact => ranks.exact(cell)?,
             Meet::Up => match ranks.cells.partition_point(|c| order(c, &cell).is_lt()) {
                 past if past < ranks.cells.len() => past,
-                past if table.beyond == Beyond::LastRow => past.checked_sub(1)?,
+                past if ranks.has_last_row => past.checked_sub(1)?,
                 _ => return None,
             },
             Meet::Down => ranks.cells.partition_point(|c| order(c, &cell).is_le()).checked_sub(1)?,
@@ -218,7 +220,8 @@ impl Ranks {
         } else {
             Vec::new()
         };
-        Ranks { cells, small }
+        let meet = table.keys.get(key).map_or(Meet::Exact, |key| key.2);
+        Ranks { cells, small, meet, has_last_row: table.beyond == Beyond::LastRow }
     }
 
     #[inline]

@@ -69,7 +69,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
     /// No cell, where the table has no value or ends, is any value.
     fn look_up<T: Copy>(&mut self, lookup: &Lookup, of: impl Fn(Option<Cell>) -> T, join: impl Fn(T, T) -> T) -> T {
         if let Some(cell) = self.exact_cell(lookup) {
-            return of(Some(cell));
+            return of(Some(*cell));
         }
         let Some(table) = self.table(lookup) else { return of(None) };
         let index = table.index.get_or_init(|| TableIndex::of(table));
@@ -78,7 +78,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             let Ok(so_far) = place else { break };
             let key = self.key_of(table, number, key);
             place = match cell_of(key) {
-                Some(cell) => Ok(so_far.and_then(|place| index.rank(table, number, cell, place))),
+                Some(cell) => Ok(so_far.and_then(|place| index.rank(number, cell, place))),
                 None if key == KeySet::Name(None) => Ok(None),
                 None => Err((number, Some(key))),
             };

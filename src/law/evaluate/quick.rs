@@ -4,7 +4,6 @@ use super::alike::Look;
 use super::ground::Ground;
 use super::reader::{Begun, Fact, Kept, Reader, Split};
 use crate::shop::Value;
-use crate::words::{Kind, NameId};
 
 /// The quick way: reads the plan as it is and keeps whether an assumption or a claim was read.
 #[derive(Debug, Default)]
@@ -18,8 +17,8 @@ impl Reader for Quick {
     const IS_PLAIN: bool = true;
 
     #[inline]
-    fn read_plainly(&mut self, ground: &Ground, kind: Kind, name: NameId) {
-        self.is_weak |= ground.is_weak(kind, name);
+    fn read_plainly(&mut self, is_weak: bool) {
+        self.is_weak |= is_weak;
     }
 
     #[inline]

@@ -3,7 +3,7 @@ use super::ground::Ground;
 use crate::hash::ShortMap;
 use crate::quantity::Rational;
 use crate::shop::{How, ItemRef, Value};
-use crate::words::{Kind, Kinds, NameId};
+use crate::words::{Kinds, NameId};
 
 /// A fact of an item.
 pub(in crate::law) type Fact = (ItemRef, NameId);
@@ -18,8 +18,8 @@ pub(in crate::law) trait Reader {
     /// Whether it reads the plan as it is and keeps no notes, so that what is one value needs no interval.
     const IS_PLAIN: bool;
 
-    /// That a word of items of a kind is read straight from the plan.
-    fn read_plainly(&mut self, ground: &Ground, kind: Kind, name: NameId);
+    /// That a word is read straight from the plan, of which some items of the kind may have an assumption or claim.
+    fn read_plainly(&mut self, is_weak: bool);
     /// The possible values of a fact.
     fn value(&mut self, ground: &Ground, fact: Fact) -> Value;
     /// That a list may have members beside the sure ones, and that it mattered.
@@ -305,7 +305,7 @@ impl Reader for Careful<'_> {
     const CAN_PRESUME: bool = true;
     const IS_PLAIN: bool = false;
 
-    fn read_plainly(&mut self, _: &Ground, _: Kind, _: NameId) {}
+    fn read_plainly(&mut self, _: bool) {}
 
     fn value(&mut self, ground: &Ground, fact: Fact) -> Value {
         self.work += 1;
