@@ -65,6 +65,7 @@ fn amount(scale: Scale) -> &'static str {
         (Dimension::RESISTANCE, "25 ohm"),
         (Dimension::ANGLE, "90 deg"),
         (Dimension::TORQUE, "36 in-lb"),
+        (Dimension::TIME, "15 min"),
     ];
     samples.iter().find(|(d, _)| *d == dimension).map(|(_, text)| *text).unwrap_or_else(|| panic!("{}", scale.name()))
 }
