@@ -42,7 +42,8 @@ impl Out {
 pub(in crate::law) struct Memo {
     /// For each define, for each moment, the items' entries by pages: a message asks for one item of thousands.
     defines: Vec<Vec<Vec<Option<Page>>>>,
-    calls: Vec<CallEntry>,
+    /// Each has a few hundred bytes, and a shop of usual size fills a fifth of the places.
+    calls: Vec<Option<Box<CallEntry>>>,
     /// What is kept for every item that a rule meets: a define, a moment and an item, and what it gave.
     giants: Vec<((DefineId, usize, usize), Entry)>,
     stamp: u32,
@@ -85,7 +86,7 @@ struct Entry {
     out: Out,
 }
 
-type Page = Box<[Entry; PAGE]>;
+type Page = Box<[Entry]>;
 
 const PAGE: usize = 32;
 
@@ -228,7 +229,7 @@ impl Memo {
 
     /// What a call gave.
     pub fn get_call(&self, key: &CallKey) -> Option<Recalled> {
-        let call = self.calls.get(key.seat())?;
+        let call = self.calls.get(key.seat())?.as_ref()?;
         if call.key == *key { self.recall(&call.entry) } else { None }
     }
 
@@ -254,12 +255,16 @@ impl Memo {
             places.resize(place + 1, Vec::new());
         }
         let Some(pages) = places.get_mut(place) else { return };
+        let count = || ground.code.define(id).map_or(0, |define| count(ground.shop, define));
         if pages.len() <= item / PAGE {
-            let count = ground.code.defines.get(id.0 as usize).map_or(0, |define| count(ground.shop, define));
-            pages.resize(count.div_ceil(PAGE), None);
+            pages.resize(count().div_ceil(PAGE), None);
         }
         let Some(page) = pages.get_mut(item / PAGE) else { return };
-        if let Some(entry) = page.get_or_insert_with(|| Box::new([EMPTY; PAGE])).get_mut(item % PAGE) {
+        let page = page.get_or_insert_with(|| {
+            let before = item - item % PAGE;
+            vec![EMPTY; count().saturating_sub(before).min(PAGE)].into()
+        });
+        if let Some(entry) = page.get_mut(item % PAGE) {
             *entry = Entry { stamp, kept, out };
         }
     }
@@ -268,10 +273,12 @@ impl Memo {
     pub fn put_call(&mut self, key: CallKey, out: Out, kept: Kept) {
         let entry = Entry { stamp: self.stamp, kept, out };
         if self.calls.is_empty() {
-            self.calls = vec![CallEntry { key, entry: EMPTY }; CALLS];
+            self.calls = vec![None; CALLS];
         }
-        if let Some(seat) = self.calls.get_mut(key.seat()) {
-            *seat = CallEntry { key, entry };
+        match self.calls.get_mut(key.seat()) {
+            Some(Some(call)) => **call = CallEntry { key, entry },
+            Some(free) => *free = Some(Box::new(CallEntry { key, entry })),
+            None => {}
         }
     }
 }
