@@ -43,12 +43,13 @@ pub fn run(args: &Check) -> End {
 
 /// Each plan's report, in the order of the command line; none where a plan can't be read.
 pub(super) fn each(args: &Check, shelf: &Shelf) -> Vec<Option<Done>> {
-    let options = super::options(&args.judging);
     let depth = match args.format {
-        Format::Text => Depth::Overview,
-        Format::Sarif => Depth::Verdicts,
+        Format::Text if !args.all && !args.watch => Depth::Overview,
+        Format::Text | Format::Sarif => Depth::Verdicts,
         Format::Json => Depth::Derivations,
     };
+    let counts_passes = depth == Depth::Overview;
+    let options = law::Options { counts_passes, ..super::options(&args.judging) };
     let progress = Progress::new(args.plans.len());
     let all = parallel::map(&args.plans, |path| {
         let done = one(path, shelf, &options, depth);

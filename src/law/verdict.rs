@@ -7,7 +7,7 @@ use crate::words::NameId;
 use serde::Serialize;
 
 /// What came of one rule at one item.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
     /// The rule.
     pub rule: RuleId,

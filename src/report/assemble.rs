@@ -15,10 +15,10 @@ use crate::{Checked, Rules};
 /// How much a report holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
-    /// What the text report shows: verdicts, remarks, and what is missing in questions alone. Of a thousand
-    /// circuits that is a tenth of the wording.
+    /// What the text report shows: what asks for something, remarks, and what is missing in questions alone;
+    /// passes are only counted. Of a thousand circuits that is a hundredth of the wording.
     Overview,
-    /// Also what is missing at each verdict.
+    /// Also every pass, and what is missing at each verdict.
     Verdicts,
     /// Also how each verdict came about.
     Derivations,
@@ -38,7 +38,12 @@ impl Report {
                 count.add(verdict.outcome, rule.level);
             }
         }
-        let shown = checked.verdicts.iter().filter(|v| v.outcome != Outcome::NotApplicable);
+        let is_shown = |outcome| match outcome {
+            Outcome::NotApplicable => false,
+            Outcome::Pass => depth != Depth::Overview,
+            Outcome::Attention | Outcome::Unknown => true,
+        };
+        let shown = checked.verdicts.iter().filter(|v| is_shown(v.outcome));
         let shown: Vec<&Verdict> = shown.collect();
         let told = parallel::map_short(&shown, |verdict| teller.finding(verdict, depth));
         let mut findings: Vec<Finding> = told.into_iter().flatten().collect();

@@ -27,6 +27,11 @@ const PLANS: [(&str, &str); 3] = [
 /// Circuits of the plans that show how time grows. The largest is about as much as a plan may hold.
 const CIRCUITS: [usize; 5] = [1_000, 3_000, 10_000, 30_000, 60_000];
 
+/// As `ringout check` judges for its report in words.
+fn as_in_words() -> Options {
+    Options { counts_passes: true, ..Options::default() }
+}
+
 /// The shortest of a few runs: what disturbs a run only ever makes it longer.
 fn least<T>(runs: usize, mut run: impl FnMut() -> T) -> Duration {
     let once = |_| {
@@ -113,7 +118,7 @@ fn stages() {
     for (name, plan_text) in PLANS {
         let file = FileId(999);
         let read = plan::read(file, plan_text);
-        let build = || shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+        let build = || shop::build_with(&read, &[], &[], rules.code.phrases());
         let built = build();
         let mut whole = build();
         wiring::complete(&mut whole);
@@ -127,7 +132,7 @@ fn stages() {
             least(15, || plan::read(file, plan_text)),
             least(15, build),
             least(15, || built.clone()).abs_diff(least(15, || wiring::complete(&mut built.clone()))),
-            least(9, || judge(&rules.code, &whole, &Options::default())),
+            least(9, || judge(&rules.code, &whole, &as_in_words())),
             verdicts.len(),
             least(9, || Report::of(&rules, &checked, Depth::Overview)),
             least(9, || text::check(&report, &checked.sources, look, false)),
@@ -171,7 +176,7 @@ fn large(rules: &Rules) {
         );
     }
     let read = plan::read(FileId(999), &text);
-    let build = || shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+    let build = || shop::build_with(&read, &[], &[], rules.code.phrases());
     let mut whole = build();
     let wired = wiring::complete(&mut whole);
     let joints = wiring::joints::joints(&whole, &wired);
@@ -212,7 +217,7 @@ fn as_built(rules: &Rules) {
         text += &format!("  feeds R{c}\nreceptacle R{c}: 5-20R, duplex\n");
     }
     let read = plan::read(FileId(999), &text);
-    let build = || shop::build(&read, &[], &[], rules.code.vocabulary.clone());
+    let build = || shop::build_with(&read, &[], &[], rules.code.phrases());
     println!(
         "25 runs of 80 circuits, each lacking a hot: build {:?}, build and wiring as built {:?}",
         least(3, build),
@@ -256,7 +261,7 @@ fn one_plan(path: &str) {
 /// A thousand plans one after the other, and on every core.
 fn many_plans(rules: &Rules) {
     let plans: Vec<&str> = PLANS.iter().take(2).map(|(_, text)| *text).cycle().take(1000).collect();
-    let check = |text: &&str| ringout::check(rules, "plan", text, &Options::default()).verdicts.len();
+    let check = |text: &&str| ringout::check(rules, "plan", text, &as_in_words()).verdicts.len();
     let one = least(3, || parallel::alone(|| plans.iter().map(check).collect::<Vec<_>>()));
     let all = least(3, || parallel::map(&plans, check));
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
@@ -291,12 +296,12 @@ fn growth(rules: &Rules) {
         let runs = if circuits > 5_000 { 1 } else { 3 };
         let mut read = plan::read(FileId(999), "");
         let reading = least(runs, || read = plan::read(FileId(999), &plan_text));
-        let mut built = shop::build(&read, &[], &[], rules.code.vocabulary.clone());
-        let building = least(runs, || built = shop::build(&read, &[], &[], rules.code.vocabulary.clone()));
+        let mut built = shop::build_with(&read, &[], &[], rules.code.phrases());
+        let building = least(runs, || built = shop::build_with(&read, &[], &[], rules.code.phrases()));
         let start = Instant::now();
         wiring::complete(&mut built);
         let wiring = start.elapsed();
-        let judging = least(runs, || judge(&rules.code, &built, &Options::default()).len());
+        let judging = least(runs, || judge(&rules.code, &built, &as_in_words()).len());
         let checked = ringout::check(rules, "plan", &plan_text, &Options::default());
         let look = Look::new(100, false);
         let reporting = least(runs, || {
@@ -349,7 +354,7 @@ fn hold(circuits: usize) {
     let rules = Rules::builtin();
     let made = plan_of(circuits);
     let plan_text = if circuits == 0 { PLANS[0].1 } else { &made };
-    black_box(ringout::check(&rules, "plan", plan_text, &Options::default()));
+    black_box(ringout::check(&rules, "plan", plan_text, &as_in_words()));
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let most = status.lines().find_map(|line| line.strip_prefix("VmHWM:")).unwrap_or(" not known here");
     println!("{} at most", most.trim());

@@ -72,3 +72,26 @@ fn a_fact_left_out_never_turns_a_verdict() {
     }
     assert!(turned.is_empty(), "{}", turned.join("\n"));
 }
+
+/// Where passes are only counted, nothing is missing but what they lean on: the report in words is made of such
+/// verdicts.
+#[test]
+fn counting_passes_changes_no_verdict() {
+    let rules = Rules::builtin();
+    for (plan_name, text) in PLANS {
+        let read = plan::read(FileId(999), text);
+        let mut shop = build(&read, &[], &[], rules.code.vocabulary.clone());
+        wiring::complete(&mut shop);
+        let whole = judge(&rules.code, &shop, &Options::default());
+        let counted = judge(&rules.code, &shop, &Options { counts_passes: true, ..Options::default() });
+        assert!(
+            whole.iter().any(|v| v.outcome == Outcome::Pass && !v.leans_on.is_empty()),
+            "{plan_name} shows nothing"
+        );
+        let wanted = whole.into_iter().map(|v| match v.outcome {
+            Outcome::Pass => Verdict { leans_on: Vec::new(), ..v },
+            _ => v,
+        });
+        assert_eq!(counted, wanted.collect::<Vec<_>>(), "{plan_name}");
+    }
+}

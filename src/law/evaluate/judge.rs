@@ -24,6 +24,8 @@ pub struct Options {
     pub stages: Option<Vec<Stage>>,
     /// These rules only; none is every rule.
     pub rules: Option<Vec<RuleId>>,
+    /// Passes are only counted: what they lean on, a third of judging, is not looked for.
+    pub counts_passes: bool,
 }
 
 /// Meets every rule on every item that it is for, in the order of the rules and of the plan. No rule's verdicts
@@ -39,6 +41,7 @@ pub fn judge(code: &Code, shop: &Shop, options: &Options) -> Vec<Verdict> {
     let firsts: Vec<usize> = (0..parts).collect();
     let mut found = parallel::map(&firsts, |first| {
         let mut judge = Judge::new(code, shop);
+        judge.counts_passes = options.counts_passes;
         let own = asked.iter().skip(*first).step_by(parts);
         let verdicts = own.map(|(id, rule)| {
             let mut verdicts = Vec::new();
@@ -62,6 +65,7 @@ pub struct Judge<'a> {
     /// stated: what was stated is not looked at.
     alike: Option<Alike>,
     has_stated_formula: bool,
+    counts_passes: bool,
     pub(super) caps: Caps,
     /// Of the caps, what each item gets that the rule meets.
     share: usize,
@@ -94,7 +98,8 @@ const CAPS: Caps = Caps { work: RULE_WORK_CAP, named: RULE_NAMED_CAP, looks: LOO
 struct Tried {
     now: Now,
     settled: Settled,
-    leans: Vec<Lean>,
+    /// Whether an assumption or claim was read.
+    is_weak: bool,
 }
 
 impl<'a> Judge<'a> {
@@ -110,6 +115,7 @@ impl<'a> Judge<'a> {
             cuts: None,
             alike: None,
             has_stated_formula,
+            counts_passes: false,
             caps: CAPS,
             share: CAPS.work,
             named: CAPS.named,
@@ -146,7 +152,7 @@ impl<'a> Judge<'a> {
         for (item, belongs) in subjects {
             tried.clear();
             tried.extend(moments.iter().map(|now| self.moment(rule, item, belongs, *now)));
-            verdicts.push(self.item(id, rule, item, &tried));
+            verdicts.push(self.item(id, rule, (item, belongs), &tried));
         }
     }
 
@@ -223,7 +229,7 @@ impl<'a> Judge<'a> {
     }
 
     /// One verdict from what each possible moment gives.
-    fn item(&mut self, id: RuleId, rule: &Rule, item: ItemRef, tried: &[Tried]) -> Verdict {
+    fn item(&mut self, id: RuleId, rule: &Rule, (item, belongs): (ItemRef, Truth), tried: &[Tried]) -> Verdict {
         let outcome = combine(tried.iter().map(|t| t.settled.outcome));
         let differs = tried.windows(2).any(|pair| matches!(pair, [a, b] if a.settled.outcome != b.settled.outcome));
         let mut verdict = self.verdict(id, item, outcome);
@@ -233,10 +239,8 @@ impl<'a> Judge<'a> {
         if outcome == Outcome::Unknown && differs {
             verdict.worlds = tried.iter().map(|t| (t.now.world(rule.turns_on_day), t.settled.outcome)).collect();
         }
-        for lean in tried.iter().flat_map(|t| &t.leans) {
-            if !verdict.leans_on.contains(lean) {
-                verdict.leans_on.push(lean.clone());
-            }
+        if outcome != Outcome::Pass || !self.counts_passes {
+            verdict.leans_on = self.leans(rule, (item, belongs), tried);
         }
         let Some(chosen) = tried.iter().find(|t| t.settled.outcome == outcome).or(tried.first()) else {
             return verdict;
@@ -266,12 +270,25 @@ impl<'a> Judge<'a> {
                 (Settled { outcome: ruling.outcome, ruling, missing: Vec::new(), ordinary: Vec::new() }, is_weak)
             }
         });
-        let mut leans: Vec<Lean> = settled.ordinary.iter().map(|(item, name)| Lean::Ordinary(*item, *name)).collect();
-        if is_weak && settled.outcome != Outcome::NotApplicable {
-            let trial = (&mut self.trial, &self.memo);
-            lean_on(&self.ground, trial, rule, (item, belongs), now, settled.outcome, &mut leans);
+        Tried { now, settled, is_weak }
+    }
+
+    /// What one verdict leans on, each once.
+    fn leans(&mut self, rule: &Rule, subject: (ItemRef, Truth), tried: &[Tried]) -> Vec<Lean> {
+        let mut leans = Vec::new();
+        for Tried { now, settled, is_weak } in tried {
+            for (item, name) in &settled.ordinary {
+                let lean = Lean::Ordinary(*item, *name);
+                if !leans.contains(&lean) {
+                    leans.push(lean);
+                }
+            }
+            if *is_weak && settled.outcome != Outcome::NotApplicable {
+                let trial = (&mut self.trial, &self.memo);
+                lean_on(&self.ground, trial, rule, subject, *now, settled.outcome, &mut leans);
+            }
         }
-        Tried { now, settled, leans }
+        leans
     }
 
     /// What comes of trying completions.
