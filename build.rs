@@ -26,6 +26,10 @@ mod law {
 mod shop {
     pub mod value;
     pub use value::{How, ItemRef};
+
+    /// Made for the first plan; never stored.
+    #[derive(Debug)]
+    pub struct Index;
 }
 
 use law::syntax::{Examples, Pack};

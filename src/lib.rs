@@ -96,9 +96,16 @@ pub struct Checked {
 pub fn check(rules: &Rules, name: &str, text: &str, options: &law::Options) -> Checked {
     let mut sources = rules.sources.clone();
     let file = sources.add(name, text);
-    let plan = plan::read(file, text);
-    let mut shop = shop::build(&plan, &[], &[], rules.code.vocabulary.clone());
-    let wiring = wiring::complete(&mut shop);
+    let drawn = || {
+        let plan = plan::read(file, text);
+        let mut shop = shop::build_with(&plan, &[], &[], rules.code.phrases());
+        let wiring = wiring::complete(&mut shop);
+        (plan, shop, wiring)
+    };
+    let (plan, shop, wiring) = match rules.code.is_ready() {
+        true => drawn(),
+        false => parallel::beside(drawn, rules.code.make_ready()),
+    };
     let verdicts = law::judge(&rules.code, &shop, options);
     let is_met = |name: &str| {
         let file = |layer: &LayerHead| rules.sources.get(layer.span.file).map_or("", |source| &source.name);

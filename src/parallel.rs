@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 use std::num::NonZero;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::thread;
 
 /// `work` of every item, in the order of the items. Threads take the next item that is left, so
@@ -57,6 +57,21 @@ pub fn alone<R>(work: impl FnOnce() -> R) -> R {
     let out = work();
     IS_ONE_OF_MANY.set(before);
     out
+}
+
+/// `work` here, and meanwhile the `others` that come to their turn on another core, if there is one. They are
+/// what would be done later, when it is needed: those left over are not waited for.
+pub fn beside<R>(work: impl FnOnce() -> R, others: impl Iterator<Item = ()> + Send) -> R {
+    if IS_ONE_OF_MANY.get() || thread::available_parallelism().map_or(1, NonZero::get) < 2 {
+        return work();
+    }
+    let is_done = AtomicBool::new(false);
+    thread::scope(|scope| {
+        scope.spawn(|| others.take_while(|()| !is_done.load(Ordering::Relaxed)).for_each(drop));
+        let done = work();
+        is_done.store(true, Ordering::Relaxed);
+        done
+    })
 }
 
 /// In how many parts to judge a plan of so many items.

@@ -85,11 +85,8 @@ fn verdicts_equal_the_hand_worked_ones() {
             .entry(row.plan.clone())
             .or_insert_with(|| common::check(&root.join(format!("examples/{}.shop", row.plan))));
         let rule = row.rule.trim_start_matches("(new) ");
-        let is_rule = |v: &&Verdict| {
-            let r = checked.rule(v);
-            r.name == rule || r.aliases.iter().any(|a| a == rule)
-        };
-        if !checked.code.rules.iter().any(|r| r.name == rule || r.aliases.iter().any(|a| a == rule)) {
+        let is_rule = |v: &&Verdict| checked.rule(v).is_called(rule);
+        if !checked.code.rules.iter().any(|r| r.is_called(rule)) {
             continue;
         }
         compared += 1;

@@ -78,7 +78,7 @@ fn points(folder: &Path) -> BTreeMap<String, Option<BTreeSet<String>>> {
 fn said(checked: &Checked, rules: &BTreeSet<String>, line: u32) -> Vec<Outcome> {
     let about = |v: &&Verdict| {
         let rule = checked.rule(v);
-        let named = rules.contains(&rule.name) || rule.aliases.iter().any(|a| rules.contains(a));
+        let named = rules.iter().any(|id| rule.is_called(id));
         named && checked.touches(v, line)
     };
     checked.verdicts.iter().filter(about).map(|v| v.outcome).collect()
@@ -94,7 +94,7 @@ fn weightiest(outcomes: &[Outcome]) -> Option<Outcome> {
 /// Only the rules that some point of the plan is about: the others cost most of the time.
 fn check_points(path: &Path, text: &str, rules: &BTreeSet<&String>) -> Checked {
     let (sources, code) = &*common::PACK;
-    let is_wanted = |r: &Rule| rules.contains(&r.name) || r.aliases.iter().any(|a| rules.contains(a));
+    let is_wanted = |r: &Rule| rules.iter().any(|id| r.is_called(id));
     let ids = code.rules.iter().enumerate().filter(|(_, r)| is_wanted(r)).map(|(i, _)| RuleId(i as u32)).collect();
     let options = law::Options { rules: Some(ids), ..law::Options::default() };
     common::check_against(code, sources.clone(), &path.display().to_string(), text, &options)
@@ -125,7 +125,7 @@ fn the_pack_agrees_with_people_who_know() {
     };
     for rules in topics.values().chain(points.values().flatten()) {
         for rule in rules {
-            let is_known = |r: &Rule| r.name == *rule || r.aliases.contains(rule);
+            let is_known = |r: &Rule| r.is_called(rule);
             assert!(common::PACK.1.rules.iter().any(is_known), "there is no rule `{rule}`");
         }
     }

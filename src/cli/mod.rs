@@ -122,14 +122,14 @@ fn is_read(checked: &ringout::Checked, printing: &args::Printing) -> bool {
 /// The rule of a name or alias. Says so where there is none.
 fn rule_id(rules: &ringout::Rules, wanted: &str) -> Option<ringout::law::code::RuleId> {
     let all = &rules.code.rules;
-    let found = all.iter().position(|r| r.name == wanted || r.aliases.iter().any(|a| a == wanted));
+    let found = all.iter().position(|rule| rule.is_called(wanted));
     if found.is_none() {
         let struck = rules.edits.iter().find(|e| e.target == wanted && e.part == "rule" && e.verb == "strike");
         if let Some(layer) = struck.and_then(|edit| rules.layers.get(edit.layer)) {
             output::complain(&format!("{wanted} is switched off by {}: {}", layer.name, layer.title));
             return None;
         }
-        let names = all.iter().flat_map(|r| std::iter::once(&r.name).chain(&r.aliases)).map(String::as_str);
+        let names = all.iter().flat_map(|r| std::iter::once(&r.name).chain(&r.texts.aliases)).map(String::as_str);
         let hint = ringout::text::nearest(wanted, names)
             .map_or("; `ringout rules list` names them all".to_string(), |n| format!("; did you mean {n}?"));
         output::complain(&format!("there is no rule {wanted}{hint}"));

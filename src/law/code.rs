@@ -4,12 +4,14 @@
 //! comparison has one scale on both sides, an index is in its list. The evaluator relies on it.
 
 mod expr;
+mod later;
 mod table;
 
 pub use expr::{
     Alternative, Any, Call, Choice, ChoiceNode, Each, Item, Items, Key, Limit, LimitEnds, Lookup, Number, NumberNode,
     Over, Test, TestNode,
 };
+pub use later::Later;
 pub use table::{Beyond, Cell, Row, Table};
 
 use crate::law::syntax::{Bounds, Cite};
@@ -17,7 +19,7 @@ use crate::shop::How;
 use crate::text::Span;
 use crate::words::{Kind, Kinds, NameId, Type, Vocabulary};
 use serde::{Deserialize, Serialize};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// A pack that can judge.
 #[derive(Debug, Serialize, Deserialize)]
@@ -25,14 +27,14 @@ pub struct Code {
     /// The words in force.
     pub vocabulary: Arc<Vocabulary>,
     /// The rules, in the order of their files.
-    pub rules: Vec<Rule>,
+    pub rules: Later<Vec<Rule>>,
     /// Every define and term, each after those that it calls.
-    pub defines: Vec<Define>,
+    pub defines: Vec<Later<Define>>,
     /// For each name, for each kind, the define that gives the word; see [`Code::define_of`].
     #[serde(with = "by_define")]
     pub words_by_define: Vec<[Option<DefineId>; crate::words::KINDS]>,
     /// Every table.
-    pub tables: Vec<Table>,
+    pub tables: Vec<Later<Table>>,
     /// What the calculation sheet shows, in the order of the files.
     pub sheets: Vec<Sheet>,
     /// What reports call whoever decides, as the pack names it (`name authority`).
@@ -43,6 +45,9 @@ pub struct Code {
     pub days: Vec<i64>,
     /// Proper names that stand in tables; [`Cell::Name`] is a place here.
     pub proper_names: Vec<String>,
+    /// The phrases of the words; see [`Code::phrases`].
+    #[serde(skip)]
+    pub index: OnceLock<Arc<crate::shop::Index>>,
 }
 
 /// What the calculation sheet shows of items of one kind.
@@ -79,14 +84,8 @@ pub struct Slot(pub u8);
 pub struct Rule {
     /// Its id.
     pub name: String,
-    /// Other ids that it answers for.
-    pub aliases: Vec<String>,
-    /// Its title.
-    pub title: String,
-    /// The hazard.
-    pub why: String,
-    /// Citations by edition.
-    pub cites: Vec<Cite>,
+    /// What is said of it.
+    pub texts: Later<RuleTexts>,
     /// Whether its figures are from memory.
     pub is_memory: bool,
     /// When it is a rule at all.
@@ -111,14 +110,6 @@ pub struct Rule {
     pub awaits: Vec<(Item, NameId)>,
     /// Whose phrase a finding points at; the first that is stated.
     pub points: Vec<(Item, NameId)>,
-    /// The finding's sentence.
-    pub otherwise: Message,
-    /// What to do.
-    pub remedy: Option<Message>,
-    /// The hazard of doing it.
-    pub caution: Option<Message>,
-    /// Questions for missing facts: kinds, word, question.
-    pub asks: Vec<(Kinds, NameId, Message)>,
     /// Whether its text, its tables or its formulas differ by edition: then each possible edition is tried.
     pub turns_on_edition: bool,
     /// Whether it turns on the day of the permit.
@@ -131,6 +122,27 @@ pub struct Rule {
     pub presumed: Vec<(Kinds, NameId)>,
     /// Edits of layers that it rests on, by their numbers, and when each counts.
     pub touched: Vec<(u32, Option<Test>)>,
+}
+
+/// What is said of a rule and its findings; judging needs none of it.
+#[derive(Debug, Default, Serialize, Deserialize)]
+pub struct RuleTexts {
+    /// Other ids that it answers for.
+    pub aliases: Vec<String>,
+    /// Its title.
+    pub title: String,
+    /// The hazard.
+    pub why: String,
+    /// Citations by edition.
+    pub cites: Vec<Cite>,
+    /// The finding's sentence.
+    pub otherwise: Message,
+    /// What to do.
+    pub remedy: Option<Message>,
+    /// The hazard of doing it.
+    pub caution: Option<Message>,
+    /// Questions for missing facts: kinds, word, question.
+    pub asks: Vec<(Kinds, NameId, Message)>,
 }
 
 /// When a rule's work is looked at.
@@ -188,7 +200,7 @@ pub struct Except {
 }
 
 /// Text with holes.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Message {
     /// Text and holes in turn.
     pub pieces: Vec<Piece>,
@@ -208,7 +220,7 @@ pub enum Piece {
 }
 
 /// A define.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Define {
     /// Its name.
     pub name: String,
@@ -251,6 +263,13 @@ pub enum Body {
     Item(Item),
 }
 
+/// A formula of which nothing is known.
+impl Default for Body {
+    fn default() -> Body {
+        Body::Number(Number { node: NumberNode::Asked(String::new()), span: Span::default() })
+    }
+}
+
 /// [`Code::words_by_define`] as it is stored: only what is there, as (name, kind, define).
 mod by_define {
     use super::DefineId;
@@ -285,6 +304,25 @@ impl Code {
     #[inline]
     pub fn define_of(&self, kind: Kind, name: NameId) -> Option<DefineId> {
         self.words_by_define.get(name.0 as usize).and_then(|row| *row.get(kind as usize)?)
+    }
+
+    /// A define by its number.
+    #[inline]
+    pub fn define(&self, id: DefineId) -> Option<&Define> {
+        self.defines.get(id.0 as usize).map(|define| &**define)
+    }
+
+    /// A table by its number.
+    #[inline]
+    pub fn table(&self, id: TableId) -> Option<&Table> {
+        self.tables.get(id.0 as usize).map(|table| &**table)
+    }
+}
+
+impl Rule {
+    /// Whether it answers for an id.
+    pub fn is_called(&self, id: &str) -> bool {
+        self.name == id || self.texts.aliases.iter().any(|alias| alias == id)
     }
 }
 

@@ -9,6 +9,7 @@ pub mod layer;
 pub mod print;
 pub mod proof;
 mod read;
+mod ready;
 pub mod syntax;
 pub mod verdict;
 
@@ -16,7 +17,7 @@ pub use builtin::{BUILTIN_FILES, BUILTIN_LAYERS, builtin, builtin_code, builtin_
 pub use compile::{Demands, compile, compile_with};
 pub use evaluate::{Options, judge};
 pub use explain::{
-    Candidate, Change, Figure, Told, edits_of, explain, figure, figure_of, limits_met, message, question, question_of,
+    Candidate, Change, Figure, Limits, Told, edits_of, explain, figure, figure_of, message, question, question_of,
     what_answers_give, what_would_change,
 };
 pub use read::{BLOCKS, LAYER_WORDS, RULE_CLAUSES, read, read_layer};

@@ -18,7 +18,7 @@ pub fn rules_text(rules: &Rules, look: Look) -> String {
         }
         page.heading(Ink::Strong, stage.name(), &format!("{} rules", here.len()));
         for rule in here {
-            page.row(&[name_width, 10], &[&rule.name, rule.level.name(), &rule.title]);
+            page.row(&[name_width, 10], &[&rule.name, rule.level.name(), &rule.texts.title]);
         }
     }
     page.finish()
@@ -47,11 +47,11 @@ pub fn rules_json(rules: &Rules) -> Result<String, serde_json::Error> {
         let place = rules.sources.place(rule.span);
         ListedRule {
             id: &rule.name,
-            aliases: &rule.aliases,
-            title: &rule.title,
+            aliases: &rule.texts.aliases,
+            title: &rule.texts.title,
             stage: rule.stage.name(),
             level: rule.level.name(),
-            cites: super::citation::citations(&rule.cites, &rules.code.editions),
+            cites: super::citation::citations(&rule.texts.cites, &rules.code.editions),
             file: place.file,
             line: place.line,
         }

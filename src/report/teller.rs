@@ -96,8 +96,8 @@ impl<'a> Teller<'a> {
             leans_on: self.leans_on(verdict),
             editions: editions(&verdict.worlds),
             edits: self.edits(verdict),
-            remedy: rule.remedy.as_ref().filter(|_| is_attention).map(say),
-            caution: rule.caution.as_ref().filter(|_| may_fail).map(say),
+            remedy: rule.texts.remedy.as_ref().filter(|_| is_attention).map(say),
+            caution: rule.texts.caution.as_ref().filter(|_| may_fail).map(say),
             why: with_why.then(|| law::explain(self.code, shop, verdict)),
             changes: if with_why { self.changes(verdict) } else { Vec::new() },
         })
@@ -111,9 +111,9 @@ impl<'a> Teller<'a> {
     fn words(&self, verdict: &Verdict, rule: &Rule) -> RuleWords {
         let make = || RuleWords {
             name: rule.name.as_str().into(),
-            title: rule.title.as_str().into(),
-            why: rule.why.as_str().into(),
-            cites: citations(&rule.cites, &self.editions()).into(),
+            title: rule.texts.title.as_str().into(),
+            why: rule.texts.why.as_str().into(),
+            cites: citations(&rule.texts.cites, &self.editions()).into(),
         };
         self.words.get(verdict.rule.0 as usize).map_or_else(make, |words| words.get_or_init(make).clone())
     }
@@ -129,9 +129,9 @@ impl<'a> Teller<'a> {
 
     fn message(&self, verdict: &Verdict, rule: &Rule) -> String {
         let called = self.shop().called(verdict.item);
-        let title = &rule.title;
+        let title = &rule.texts.title;
         match verdict.outcome {
-            Outcome::Attention => law::message(self.code, self.shop(), &rule.otherwise, verdict),
+            Outcome::Attention => law::message(self.code, self.shop(), &rule.texts.otherwise, verdict),
             Outcome::Unknown if verdict.missing.is_empty() => format!("{called}: {title}: it can't be told"),
             Outcome::Unknown => format!("{called}: {title}: it hangs on what the plan doesn't say"),
             Outcome::NotApplicable => format!("{called}: {title}: this rule has nothing to say here"),

@@ -35,7 +35,7 @@ pub(super) fn failure(code: &Code, shop: &Shop, formula: &str, example: &FigureE
         .take(6)
         .collect();
     let lacks = if missing.is_empty() { String::new() } else { format!(" (missing {})", missing.join(", ")) };
-    let is_percent = code.defines.get(figure.define.0 as usize).is_some_and(|define| define.is_percent);
+    let is_percent = code.define(figure.define).is_some_and(|define| define.is_percent);
     let hundredfold = figure.value.filter(|_| is_percent).and_then(|v| v.value.times(Rational::whole(100)));
     let given = hundredfold.map_or(figure.text, |percent| format!("{} %", percent.decimal(1)));
     let message = format!("`{formula}` of `{}` is not {wanted}", example.item.node);

@@ -224,8 +224,7 @@ impl<'a> Runner<'a> {
 
 /// A rule of a name, or the copy of it that a layer made.
 fn is_of(rule: &crate::law::code::Rule, name: &str, layer: &Layer) -> bool {
-    rule.name == name
-        || rule.aliases.iter().any(|alias| alias == name)
+    rule.is_called(name)
         || rule
             .name
             .strip_prefix(name)

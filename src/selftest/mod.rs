@@ -140,7 +140,7 @@ fn shop(code: &Code, body: &ExampleBody, span: Span, used: &[&(&Given, Plan)]) -
     if let Some(problem) = given.iter().copied().chain([&own]).flat_map(|p| &p.problems).find(|p| is_error(p)) {
         return Err(in_example(problem));
     }
-    let mut shop = shop::build(&own, &given, &unsaid, code.vocabulary.clone());
+    let mut shop = shop::build_with(&own, &given, &unsaid, code.phrases());
     wiring::complete(&mut shop);
     for set in bodies.iter().flat_map(|b| &b.sets) {
         set::apply(set, &mut shop).map_err(|problem| in_example(&problem))?;

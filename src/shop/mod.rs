@@ -13,7 +13,7 @@ mod build;
 mod same;
 mod value;
 
-pub use build::{build, hosted_kinds, kind_of};
+pub use build::{Index, build, build_with, hosted_kinds, kind_of};
 pub use value::{How, ItemRef, List, ListId, Range, Source, Value};
 
 use crate::quantity::Rational;

@@ -27,9 +27,10 @@ pub struct NameId(pub u16);
 pub struct ChoiceId(pub u16);
 
 /// What kind of value a word has.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Type {
     /// Yes or no.
+    #[default]
     YesNo,
     /// A quantity.
     Quantity(Scale),

@@ -101,9 +101,7 @@ impl Checked {
     pub fn passes(&self, rules: &BTreeSet<String>, line: u32) -> bool {
         self.verdicts.iter().any(|v| {
             let rule = self.rule(v);
-            (rules.contains(&rule.name) || rule.aliases.iter().any(|a| rules.contains(a)))
-                && v.outcome == Outcome::Pass
-                && self.touches(v, line)
+            rules.iter().any(|id| rule.is_called(id)) && v.outcome == Outcome::Pass && self.touches(v, line)
         })
     }
 }

@@ -202,10 +202,7 @@ pub fn code(fragment: &Fragment) -> Code {
     };
     let rule = Rule {
         name: "fragment".into(),
-        aliases: Vec::new(),
-        title: String::new(),
-        why: String::new(),
-        cites: Vec::new(),
+        texts: Default::default(),
         is_memory: false,
         bounds: Bounds::default(),
         stage: Stage::Final,
@@ -228,10 +225,6 @@ pub fn code(fragment: &Fragment) -> Code {
         evidence: Vec::new(),
         awaits: Vec::new(),
         points: Vec::new(),
-        otherwise: Message { pieces: Vec::new() },
-        remedy: None,
-        caution: None,
-        asks: Vec::new(),
         turns_on_edition: fragment.needs.iter().any(|(_, turns)| *turns),
         turns_on_day: false,
         slots: 2,
@@ -266,14 +259,15 @@ pub fn code(fragment: &Fragment) -> Code {
     Code {
         words_by_define,
         vocabulary: Arc::new(vocabulary),
-        rules: vec![rule],
-        defines,
-        tables: vec![table()],
+        rules: vec![rule].into(),
+        defines: defines.into_iter().map(Later::now).collect(),
+        tables: vec![table().into()],
         sheets: Vec::new(),
         authority: String::new(),
         editions: vec![2014, 2017, 2020, 2023, 2026],
         days: Vec::new(),
         proper_names: Vec::new(),
+        index: Default::default(),
     }
 }
 

@@ -214,7 +214,7 @@ impl<'w, O: Oracle> World<'w, O> {
     /// The formula that gives a word of an item, unless the word itself was stated.
     fn define_of(&self, item: ItemRef, name: NameId) -> Option<&'w Define> {
         let id = self.code.define_of(item.kind, name)?;
-        (self.shop.value(item, name) == Value::Unknown).then(|| &self.code.defines[id.0 as usize])
+        (self.shop.value(item, name) == Value::Unknown).then(|| &*self.code.defines[id.0 as usize])
     }
 
     fn word(&mut self, owner: &Item, name: NameId) -> Answer {

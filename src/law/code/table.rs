@@ -7,7 +7,7 @@ use crate::words::Type;
 use serde::{Deserialize, Serialize};
 
 /// A table.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Table {
     /// Its name.
     pub name: String,
@@ -33,9 +33,10 @@ pub struct Table {
 }
 
 /// What a look-up gives beyond the rows.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub enum Beyond {
     /// Unknown.
+    #[default]
     Unknown,
     /// What the last row says.
     LastRow,

@@ -3,7 +3,7 @@
 use super::frame::{Frame, Letter, MAX_DEPTH};
 use super::rare::{Rare, Sign};
 use super::{Compiler, Turns, messages};
-use crate::law::code::{Any, Body, Define, DefineId};
+use crate::law::code::{Any, Body, Define, DefineId, Later};
 use crate::law::syntax;
 use crate::text::Span;
 use crate::words::{KINDS, Kinds, NameId, Type};
@@ -163,7 +163,7 @@ impl<'a> Compiler<'a> {
             Any::Items(_) | Any::Name(..) => return None,
         };
         let id = DefineId(self.defines.len() as u32);
-        self.defines.push(Define {
+        self.defines.push(Later::now(Define {
             name: define.name.node.clone(),
             doc: define.doc.clone(),
             note: define.note.clone(),
@@ -177,7 +177,7 @@ impl<'a> Compiler<'a> {
             turns_on_edition: frame.turns.edition,
             turns_on_day: frame.turns.day,
             span: define.span,
-        });
+        }));
         let height = frame.deepest.saturating_sub(depth);
         Some(Done { id, turns: frame.turns, height, rare: frame.rare.into() })
     }

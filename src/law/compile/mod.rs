@@ -32,7 +32,7 @@ mod tests;
 
 pub use demands::Demands;
 
-use crate::law::code::{Code, Table, TableId};
+use crate::law::code::{Code, Later, Table, TableId};
 use crate::law::syntax::{Bounds, List, Moment, Pack, Value};
 use crate::text::{Problem, Severity, Span};
 use crate::words::{KINDS, Kinds, Vocabulary};
@@ -80,8 +80,8 @@ struct Compiler<'a> {
     states: Vec<State>,
     /// Defines that are being compiled, outermost first.
     doing: Vec<u32>,
-    defines: Vec<crate::law::code::Define>,
-    tables: Vec<Table>,
+    defines: Vec<Later<crate::law::code::Define>>,
+    tables: Vec<Later<Table>>,
     table_names: HashMap<&'a str, TableEntry>,
     values: HashMap<&'a str, &'a Value>,
     lists: HashMap<&'a str, &'a List>,
@@ -195,7 +195,7 @@ impl<'a> Compiler<'a> {
         let authority = self.pack.titles.iter().find(|title| title.name.node == "authority");
         let code = Code {
             vocabulary: Arc::new(self.vocabulary),
-            rules,
+            rules: rules.into(),
             defines: self.defines,
             words_by_define,
             tables: self.tables,
@@ -204,6 +204,7 @@ impl<'a> Compiler<'a> {
             editions: self.editions.into_iter().collect(),
             days: self.days.into_iter().collect(),
             proper_names: self.proper_names,
+            index: Default::default(),
         };
         (code, self.problems)
     }

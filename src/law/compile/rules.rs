@@ -4,7 +4,7 @@ use super::frame::{Frame, Letter};
 use super::rare::{Rare, Sign};
 use super::types::Typed;
 use super::{Compiler, Turns, messages};
-use crate::law::code::{Except, Item, Items, Level, Part, Rule, Stage, Test};
+use crate::law::code::{Except, Item, Items, Later, Level, Part, Rule, RuleTexts, Stage, Test};
 use crate::law::syntax::{self, Bounds, Expr, Node};
 use crate::shop::How;
 use crate::text::{Span, Spanned, nearest};
@@ -115,10 +115,16 @@ impl<'a> Compiler<'a> {
         let Turns { edition, day } = turns;
         Some(Rule {
             name: rule.name.node.clone(),
-            aliases: rule.aliases.iter().map(|alias| alias.node.clone()).collect(),
-            title: rule.title.clone(),
-            why: rule.why.clone(),
-            cites: rule.cites.clone(),
+            texts: Later::now(RuleTexts {
+                aliases: rule.aliases.iter().map(|alias| alias.node.clone()).collect(),
+                title: rule.title.clone(),
+                why: rule.why.clone(),
+                cites: rule.cites.clone(),
+                otherwise: otherwise?,
+                remedy: optional(remedy)?,
+                caution: optional(caution)?,
+                asks: asks?,
+            }),
             is_memory: rule.figures.as_ref().is_some_and(|figures| !figures.is_verified),
             bounds: rule.bounds,
             stage: stage?,
@@ -131,10 +137,6 @@ impl<'a> Compiler<'a> {
             evidence: evidence?,
             awaits: awaits?,
             points: points?,
-            otherwise: otherwise?,
-            remedy: optional(remedy)?,
-            caution: optional(caution)?,
-            asks: asks?,
             turns_on_edition: edition,
             turns_on_day: day,
             slots: frame.slots.max(1),

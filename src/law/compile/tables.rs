@@ -20,7 +20,7 @@ impl<'a> Compiler<'a> {
             let compiled = self.table(table, &mut turns).filter(|_| self.errors == errors);
             let id = compiled.map(|table| {
                 let id = TableId(self.tables.len() as u32);
-                self.tables.push(table);
+                self.tables.push(table.into());
                 id
             });
             let entry = TableEntry { id, turns, place: table.name.span };

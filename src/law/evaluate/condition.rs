@@ -263,7 +263,7 @@ impl<R: Reader> Machine<'_, '_, R> {
 
     /// A cell of a row: keys first, then columns.
     pub fn cell_of(&self, table: TableId, row: u32, cell: u8) -> Option<Cell> {
-        let row = self.ground.code.tables.get(table.0 as usize)?.rows.get(row as usize)?;
+        let row = self.ground.code.table(table)?.rows.get(row as usize)?;
         match row.keys.get(cell as usize) {
             Some(key) => Some(*key),
             None => row.values.get((cell as usize).checked_sub(row.keys.len())?).copied().flatten(),

@@ -162,7 +162,7 @@ impl<'c> Walk<'c> {
 
     /// The rows of a table along a key: cuts of the word that is the key, and of all trade sizes.
     fn rows(&mut self, table: TableId, number: usize, key: &Number) {
-        let Some(table) = self.code.tables.get(table.0 as usize) else { return };
+        let Some(table) = self.code.table(table) else { return };
         let cells = table.rows.iter().filter_map(|row| row.keys.get(number));
         let cells = cells.filter_map(|cell| if let Cell::Number(n) = cell { Some(*n) } else { None });
         if let NumberNode::Word(_, name) = &key.node {
@@ -196,7 +196,7 @@ impl<'c> Walk<'c> {
             Some(seen) if !*seen => *seen = true,
             _ => return,
         }
-        match self.code.defines.get(id.0 as usize).map(|define| &define.body) {
+        match self.code.define(id).map(|define| &define.body) {
             Some(Body::Test(test)) => self.test(test),
             Some(Body::Number(number)) => self.number(number),
             Some(Body::Choice(choice)) => self.choice(choice),

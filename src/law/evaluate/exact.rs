@@ -1,5 +1,4 @@
 use super::Truth;
-use super::index::TableIndex;
 use super::machine::Machine;
 use super::reader::Reader;
 use crate::law::code::{Cell, Choice, ChoiceNode, Code, Each, Item, Items, Key, Lookup, Number, NumberNode, Over};
@@ -110,8 +109,8 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             return None;
         }
         let code: &'a Code = self.ground.code;
-        let table = code.tables.get(lookup.table.0 as usize)?;
-        let index = table.index.get_or_init(|| TableIndex::of(table));
+        let table = code.table(lookup.table)?;
+        let index = table.indexed();
         if !index.is_dense() {
             return None;
         }

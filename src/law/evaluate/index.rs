@@ -44,6 +44,14 @@ struct Ranks {
     has_last_row: bool,
 }
 
+impl Table {
+    /// How a look-up finds its row.
+    #[inline]
+    pub(in crate::law) fn indexed(&self) -> &TableIndex {
+        self.index.get_or_init(|| TableIndex::of(self))
+    }
+}
+
 impl TableIndex {
     pub(in crate::law) fn of(table: &Table) -> TableIndex {
         let keys: Vec<Ranks> = (0..table.keys.len()).map(|key| Ranks::of(table, key)).collect();

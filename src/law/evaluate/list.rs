@@ -218,7 +218,7 @@ impl<R: Reader> Machine<'_, '_, R> {
             Over::Rows(table) => {
                 let code = self.ground.code;
                 let now = self.now;
-                let rows = code.tables.get(table.0 as usize).map_or(&[][..], |t| &t.rows);
+                let rows = code.table(*table).map_or(&[][..], |t| &t.rows);
                 let mut is_cut = false;
                 for (number, _) in rows.iter().enumerate().filter(|(_, row)| now.is_in(&row.bounds)) {
                     is_cut = !self.memo.spend(1);

@@ -72,7 +72,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
             return of(Some(*cell));
         }
         let Some(table) = self.table(lookup) else { return of(None) };
-        let index = table.index.get_or_init(|| TableIndex::of(table));
+        let index = table.indexed();
         let mut place = if index.is_dense() { Ok(Some(0)) } else { Err((0, None)) };
         for (number, key) in lookup.keys.iter().enumerate() {
             let Ok(so_far) = place else { break };
@@ -150,7 +150,7 @@ impl<'a, R: Reader> Machine<'_, 'a, R> {
 
     /// The table of a look-up.
     fn table(&self, lookup: &Lookup) -> Option<&'a Table> {
-        self.ground.code.tables.get(lookup.table.0 as usize)
+        self.ground.code.table(lookup.table)
     }
 
     /// The possible values of a key; where nothing is known, all that its type has.

@@ -176,7 +176,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     /// A define for one item, once for each item and moment.
     pub fn define(&mut self, id: DefineId, item: ItemRef) -> Out {
         let ground = self.ground;
-        let Some(define) = ground.code.defines.get(id.0 as usize) else { return Out::Test(Truth::Unknown) };
+        let Some(define) = ground.code.define(id) else { return Out::Test(Truth::Unknown) };
         let (place, seat) = (memo::place(ground, define, &self.now), memo::seat(ground.shop, define, item));
         let recalled = (self.base.and_then(|base| base.get(id, place, seat)), self.memo.get(id, place, seat));
         if let Some(out) = self.recall(recalled) {
@@ -231,7 +231,7 @@ impl<'m, 'a, R: Reader> Machine<'m, 'a, R> {
     /// Puts the arguments of a call into a new frame. Ends with [`Machine::leave`].
     pub fn enter_call(&mut self, call: &Call) -> Option<(&'a Define, Frame)> {
         let code: &'a Code = self.ground.code;
-        let define = code.defines.get(call.define.0 as usize)?;
+        let define = code.define(call.define)?;
         let before = Frame(self.frame, self.top);
         // Arguments are put above the frame one by one, so that a call inside one finds its own room.
         for argument in &call.arguments {

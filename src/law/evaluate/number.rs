@@ -117,7 +117,7 @@ impl<R: Reader> Machine<'_, '_, R> {
 
     /// The next step of a table at or over a quantity, or at or under it.
     fn to_table(&mut self, value: Interval, is_up: bool, table: TableId) -> Interval {
-        let Some(table) = self.ground.code.tables.get(table.0 as usize) else { return Interval::ANYTHING };
+        let Some(table) = self.ground.code.table(table) else { return Interval::ANYTHING };
         let now = self.now;
         let at = |end: End, far: Interval| match next_step(table, &now, end, is_up) {
             Some(step) => Interval::of(step),

@@ -52,10 +52,7 @@ pub(in crate::law) fn compare(left: Number, comparison: Comparison, right: i64) 
 pub(in crate::law) fn rule(kind: Kind, wheres: Vec<TestNode>, needs: Vec<TestNode>) -> Rule {
     Rule {
         name: "trial".into(),
-        aliases: Vec::new(),
-        title: String::new(),
-        why: String::new(),
-        cites: Vec::new(),
+        texts: Default::default(),
         is_memory: false,
         bounds: Bounds::default(),
         stage: Stage::Final,
@@ -68,10 +65,6 @@ pub(in crate::law) fn rule(kind: Kind, wheres: Vec<TestNode>, needs: Vec<TestNod
         evidence: Vec::new(),
         awaits: Vec::new(),
         points: Vec::new(),
-        otherwise: Message { pieces: Vec::new() },
-        remedy: None,
-        caution: None,
-        asks: Vec::new(),
         turns_on_edition: false,
         turns_on_day: false,
         slots: 2,
@@ -107,7 +100,7 @@ pub(in crate::law) fn code(rule: Rule) -> Code {
     Code {
         words_by_define: vec![[None; crate::words::KINDS]; vocabulary.name_count()],
         vocabulary: Arc::new(vocabulary),
-        rules: vec![rule],
+        rules: vec![rule].into(),
         defines: Vec::new(),
         tables: Vec::new(),
         sheets: Vec::new(),
@@ -115,6 +108,7 @@ pub(in crate::law) fn code(rule: Rule) -> Code {
         editions: vec![2014, 2017, 2020, 2023, 2026],
         days: Vec::new(),
         proper_names: Vec::new(),
+        index: Default::default(),
     }
 }
 
@@ -343,7 +337,7 @@ fn look_ups_meet_rows() {
         (between(25, 35), bits(0), Beyond::Cell(Cell::Number(whole(9))), between(3, 9)),
     ] {
         let mut made = code(rule(Kind::Receptacle, vec![], vec![]));
-        made.tables = vec![table(beyond)];
+        made.tables = vec![table(beyond).into()];
         let shop = shop(&made, 1);
         let ground = super::ground::Ground::new(&made, &shop);
         let now = ground.moments.that_matter(false, false).next().unwrap();

@@ -220,7 +220,7 @@ impl<'a> Teller<'_, 'a, '_> {
             }
             Over::Rows(table) => {
                 let now = self.machine.now;
-                let rows = self.code().tables.get(table.0 as usize).map_or(&[][..], |t| &t.rows);
+                let rows = self.code().table(*table).map_or(&[][..], |t| &t.rows);
                 let rows = rows.iter().enumerate().filter(|(_, row)| now.is_in(&row.bounds));
                 (rows.map(|(row, _)| (Letter::Row(*table, row as u32), Standing::Sure)).collect(), false)
             }
@@ -243,7 +243,7 @@ impl<'a> Teller<'_, 'a, '_> {
             TestNode::Letter(_) => if holds { "it is so" } else { "it is not so" }.into(),
             TestNode::Cell(slot, cell) => clause("the row", &self.cell_name(*slot, *cell), holds),
             TestNode::Lookup(lookup) => {
-                let table = self.code().tables.get(lookup.table.0 as usize);
+                let table = self.code().table(lookup.table);
                 let column = table.and_then(|t| t.columns.get(lookup.column as usize)).map_or("", |c| c.0.as_str());
                 let title = table.map(show::table).unwrap_or_default();
                 clause(&title, column, holds)

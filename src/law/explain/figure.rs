@@ -104,8 +104,7 @@ pub enum Told {
 pub fn figure(code: &Code, shop: &Shop, define: DefineId, item: ItemRef) -> Figure {
     let ground = Ground::new(code, shop);
     let mut memo = Memo::new();
-    let (by_edition, by_day) =
-        code.defines.get(define.0 as usize).map_or((false, false), |d| (d.turns_on_edition, d.turns_on_day));
+    let (by_edition, by_day) = code.define(define).map_or((false, false), |d| (d.turns_on_edition, d.turns_on_day));
     let moments: Vec<Now> = ground.moments.that_matter(by_edition, by_day).collect();
     let mut outs: Vec<(Now, Out, Vec<Fact>)> = Vec::with_capacity(moments.len());
     for now in moments {
@@ -264,11 +263,11 @@ fn by_edition_of(ground: &Ground, define: DefineId, now: &Now, out: &Out) -> Can
 }
 
 fn result_of(ground: &Ground, define: DefineId) -> Option<Type> {
-    ground.code.defines.get(define.0 as usize).map(|d| d.result)
+    ground.code.define(define).map(|d| d.result)
 }
 
 fn text_of(ground: &Ground, define: DefineId, out: &Out) -> String {
-    let formula = ground.code.defines.get(define.0 as usize);
+    let formula = ground.code.define(define);
     let is_percent = formula.is_some_and(|d| d.is_percent);
     let digits = formula.map_or(Digits::USUAL, |d| Digits::of_figure(&d.name));
     match (out, result_of(ground, define)) {
@@ -305,7 +304,7 @@ fn bounds_of(ground: &Ground, define: DefineId, out: &Out) -> Option<(Quantity, 
 fn why(ground: &Ground, memo: &mut Memo, now: Now, (id, item): (DefineId, ItemRef), text: String) -> Why {
     let mut teller = Teller::with_reader(ground, memo, now, Careful::new(&[], &[], Noting::Undecided));
     teller.machine.enter_rule(1, item);
-    let Some(define) = ground.code.defines.get(id.0 as usize) else { return leaf(String::new(), text) };
+    let Some(define) = ground.code.define(id) else { return leaf(String::new(), text) };
     let scale = if let Type::Quantity(scale) = define.result { Some(scale) } else { None };
     let mut why = leaf(format!("{} of {}", plain(&define.name), ground.shop.called(item)), text);
     why.source = show::source_of(define, now.edition);

@@ -17,9 +17,7 @@ impl<'a> Teller<'_, 'a, '_> {
         match &choice.node {
             ChoiceNode::Word(owner, name) => self.of(*name, owner),
             ChoiceNode::Constant(_) | ChoiceNode::Letter(_) | ChoiceNode::Cell(..) | ChoiceNode::If(_) => "it".into(),
-            ChoiceNode::Lookup(lookup) => {
-                self.code().tables.get(lookup.table.0 as usize).map(show::table).unwrap_or_default()
-            }
+            ChoiceNode::Lookup(lookup) => self.code().table(lookup.table).map(show::table).unwrap_or_default(),
             ChoiceNode::Call(call) => {
                 let (subject, word) = self.call_text(call);
                 format!("{} of {subject}", plain(&word))
@@ -99,7 +97,7 @@ impl<'a> Teller<'_, 'a, '_> {
                 format!("the {}", self.of(*name, owner))
             }
             Over::Rows(table) => {
-                let title = self.code().tables.get(table.0 as usize).map(show::table).unwrap_or_default();
+                let title = self.code().table(*table).map(show::table).unwrap_or_default();
                 format!("the rows of {title}")
             }
         }
@@ -107,7 +105,7 @@ impl<'a> Teller<'_, 'a, '_> {
 
     /// A call's items and its name.
     pub(super) fn call_text(&mut self, call: &Call) -> (String, String) {
-        let name = self.code().defines.get(call.define.0 as usize).map_or(String::new(), |d| d.name.clone());
+        let name = self.code().define(call.define).map_or(String::new(), |d| d.name.clone());
         let arguments: Vec<String> = call.arguments.iter().map(|argument| self.any_text(argument)).collect();
         (join(&arguments, "and"), name)
     }
@@ -123,7 +121,7 @@ impl<'a> Teller<'_, 'a, '_> {
 
     pub(super) fn cell_name(&self, slot: Slot, cell: u8) -> String {
         let Letter::Row(table, _) = self.machine.letter(slot) else { return String::new() };
-        let Some(table) = self.code().tables.get(table.0 as usize) else { return String::new() };
+        let Some(table) = self.code().table(*table) else { return String::new() };
         let cell = cell as usize;
         match table.keys.get(cell) {
             Some((name, ..)) => name.clone(),
@@ -133,7 +131,7 @@ impl<'a> Teller<'_, 'a, '_> {
 
     /// The row that a look-up with known keys meets.
     pub(super) fn row(&mut self, lookup: &Lookup) -> Option<Why> {
-        let table = self.code().tables.get(lookup.table.0 as usize)?;
+        let table = self.code().table(lookup.table)?;
         let mark = self.machine.reader.mark();
         let keys: Vec<_> = lookup.keys.iter().map(|key| self.machine.key(key)).collect();
         self.machine.reader.discard(mark, self.machine.reader.mark());

@@ -8,25 +8,36 @@ use crate::law::verdict::Verdict;
 use crate::quantity::{Dimension, Rational, Scale};
 use crate::shop::Shop;
 
-/// Measured quantities that a passing rule meets exactly at a limit: `21 in3 of 21 in3`. Ratings
-/// and counts are left out: they are steps, and meeting one is what they are for.
-pub fn limits_met(code: &Code, shop: &Shop, verdict: &Verdict) -> Vec<String> {
-    let Some(rule) = rule_of(code, verdict.rule) else { return Vec::new() };
-    // Most rules hold nothing against a limit; nothing is made ready for them.
-    if !rule.needs.iter().any(|part| has_limit(&part.test)) {
-        return Vec::new();
+/// Finds what passes with nothing to spare, in one shop: what formulas gave is kept from one verdict to the next.
+pub struct Limits<'a> {
+    ground: Ground<'a>,
+    memo: Memo,
+}
+
+impl<'a> Limits<'a> {
+    /// For the verdicts of one shop and pack.
+    pub fn new(code: &'a Code, shop: &'a Shop) -> Limits<'a> {
+        Limits { ground: Ground::new(code, shop), memo: Memo::new() }
     }
-    let ground = Ground::new(code, shop);
-    let mut memo = Memo::new();
-    let Some(now) = moment_of(&ground, rule, verdict) else { return Vec::new() };
-    let mut teller = Teller::new(&ground, &mut memo, now, rule);
-    teller.enter_rule(rule, verdict.item);
-    let mut met = Vec::new();
-    for part in rule.needs.iter().filter(|part| now.is_in(&part.bounds)) {
-        collect(&mut teller, &part.test, &mut met);
+
+    /// Measured quantities that a passing rule meets exactly at a limit: `21 in3 of 21 in3`. Ratings
+    /// and counts are left out: they are steps, and meeting one is what they are for.
+    pub fn met(&mut self, verdict: &Verdict) -> Vec<String> {
+        let Some(rule) = rule_of(self.ground.code, verdict.rule) else { return Vec::new() };
+        // Most rules hold nothing against a limit.
+        if !rule.needs.iter().any(|part| has_limit(&part.test)) {
+            return Vec::new();
+        }
+        let Some(now) = moment_of(&self.ground, rule, verdict) else { return Vec::new() };
+        let mut teller = Teller::new(&self.ground, &mut self.memo, now, rule);
+        teller.enter_rule(rule, verdict.item);
+        let mut met = Vec::new();
+        for part in rule.needs.iter().filter(|part| now.is_in(&part.bounds)) {
+            collect(&mut teller, &part.test, &mut met);
+        }
+        met.dedup();
+        met
     }
-    met.dedup();
-    met
 }
 
 /// Whether [`collect`] would look at anything.

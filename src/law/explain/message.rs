@@ -79,7 +79,7 @@ fn parts(rule: &Rule, verdict: &Verdict) -> String {
 pub fn question(code: &Code, shop: &Shop, verdict: &Verdict, missing: Missing) -> String {
     let Missing { item, name } = missing;
     let own = rule_of(code, verdict.rule)
-        .and_then(|rule| rule.asks.iter().find(|(kinds, n, _)| *n == name && kinds.has(item.kind)));
+        .and_then(|rule| rule.texts.asks.iter().find(|(kinds, n, _)| *n == name && kinds.has(item.kind)));
     if let Some((_, _, asked)) = own {
         return fill(code, shop, asked, verdict, Some(item));
     }

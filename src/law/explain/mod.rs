@@ -18,7 +18,7 @@ mod words;
 pub use change::{Change, what_answers_give, what_would_change};
 pub use edits::edits_of;
 pub use figure::{Candidate, Figure, Told, figure, figure_of};
-pub use limit::limits_met;
+pub use limit::Limits;
 pub use message::{message, question, question_of};
 pub use tree::explain;
 

@@ -67,7 +67,7 @@ impl<'a> Teller<'_, 'a, '_> {
             _ => {}
         }
         if let NumberNode::ToTable { table, .. } = &number.node {
-            let table = self.code().tables.get(table.0 as usize);
+            let table = self.code().table(*table);
             why.source = table.and_then(|table| show::source_of_table(table, edition));
         }
         why
@@ -82,7 +82,7 @@ impl<'a> Teller<'_, 'a, '_> {
             NumberNode::Call(call) => Some(call.define),
             _ => None,
         };
-        self.code().defines.get(define?.0 as usize)
+        self.code().define(define?)
     }
 
     fn digits_of(&mut self, number: &Number) -> Digits {
@@ -253,9 +253,7 @@ impl<'a> Teller<'_, 'a, '_> {
                 let (subject, name) = self.call_text(call);
                 format!("{} of {subject}", plain(&name))
             }
-            NumberNode::Lookup(lookup) => {
-                self.code().tables.get(lookup.table.0 as usize).map(show::table).unwrap_or_default()
-            }
+            NumberNode::Lookup(lookup) => self.code().table(lookup.table).map(show::table).unwrap_or_default(),
             NumberNode::Count(each) => {
                 let over = self.over(&each.over);
                 let filter = each.filter.as_ref();
@@ -285,7 +283,7 @@ impl<'a> Teller<'_, 'a, '_> {
             }
             NumberNode::ToTable { is_up, value, table } => {
                 let value = self.machine.number(value);
-                let title = self.code().tables.get(table.0 as usize).map(show::table).unwrap_or_default();
+                let title = self.code().table(*table).map(show::table).unwrap_or_default();
                 let side = if *is_up { "over" } else { "under" };
                 format!("{} at or {side} {}", title.to_lowercase(), self.shown(scale, &value))
             }
@@ -377,7 +375,7 @@ impl<'a> Teller<'_, 'a, '_> {
             NumberNode::Letter(slot) => of_type(self.types.last().and_then(|t| t.get(slot.0 as usize)).copied()),
             NumberNode::Cell(slot, cell) => {
                 let Letter::Row(table, _) = self.machine.letter(*slot) else { return None };
-                let table = self.code().tables.get(table.0 as usize)?;
+                let table = self.code().table(*table)?;
                 let cell = *cell as usize;
                 of_type(match table.keys.get(cell) {
                     Some((_, ty, _)) => Some(*ty),
@@ -385,10 +383,10 @@ impl<'a> Teller<'_, 'a, '_> {
                 })
             }
             NumberNode::Lookup(lookup) => {
-                let table = self.code().tables.get(lookup.table.0 as usize)?;
+                let table = self.code().table(lookup.table)?;
                 of_type(table.columns.get(lookup.column as usize).map(|c| c.1))
             }
-            NumberNode::Call(call) => of_type(self.code().defines.get(call.define.0 as usize).map(|d| d.result)),
+            NumberNode::Call(call) => of_type(self.code().define(call.define).map(|d| d.result)),
             NumberNode::Count(_) | NumberNode::Rank { .. } => Some(Scale::NUMBER),
             NumberNode::Edition => Some(Scale::Edition),
             NumberNode::Day => Some(Scale::Date),

@@ -25,11 +25,12 @@ fn told(why: &Why) -> Vec<String> {
 fn limit_rule() -> Rule {
     let at_most = compare(amount(name::AMPS), Comparison::AtMost, 20);
     let mut made = rule(Kind::Receptacle, vec![TestNode::Not(Box::new(test(word(name::IS_LOCKING))))], vec![at_most]);
-    made.title = "A limit".into();
+    let texts = made.texts.get_mut().unwrap();
+    texts.title = "A limit".into();
     made.needs[0].title = "rating".into();
     made.excepts = vec![except(word(name::HAS_AFCI))];
     made.excepts[0].title = "arc-fault".into();
-    made.otherwise = Message {
+    texts.otherwise = Message {
         pieces: vec![
             Piece::Hole(Any::Item(Item::Letter(Slot(0)))),
             Piece::Text(" has ".into()),
@@ -66,7 +67,7 @@ fn attention_is_told() {
             "    receptacle R0 has an AFCI = no",
         ]
     );
-    assert_eq!(message(&code, &shop, &code.rules[0].otherwise, &verdict), "receptacle R0 has 30 A: rating");
+    assert_eq!(message(&code, &shop, &code.rules[0].texts.otherwise, &verdict), "receptacle R0 has 30 A: rating");
     let changes = what_would_change(&code, &shop, &verdict);
     assert_eq!(
         changes,
@@ -208,7 +209,7 @@ fn rules_ask_in_their_own_words() {
     assert_eq!(question(&code, &shop, &verdict, verdict.missing[0]), "What does receptacle R1 say on its face?");
     let shop = planned(&code, "shop\n  code NEC 2023\nreceptacle R1: 5-20R\n");
     let verdict = one(&code, &shop);
-    assert_eq!(message(&code, &shop, &code.rules[0].otherwise, &verdict), "receptacle R1 gets 24 A: its share");
+    assert_eq!(message(&code, &shop, &code.rules[0].texts.otherwise, &verdict), "receptacle R1 gets 24 A: its share");
 }
 
 const CLOSE: &str = r#"
@@ -259,7 +260,7 @@ fn a_comparison_does_not_contradict_its_verdict() {
     let verdict = law_verdict(&code, &shop, "small-machine");
     assert_eq!(verdict.outcome, Outcome::Attention);
     assert_eq!(
-        message(&code, &shop, &rule_called(&code, "small-machine").otherwise, &verdict),
+        message(&code, &shop, &rule_called(&code, "small-machine").texts.otherwise, &verdict),
         "equipment Q1 takes 12.54 A"
     );
     let lines = told(&explain(&code, &shop, &verdict)).join("\n");
@@ -268,7 +269,7 @@ fn a_comparison_does_not_contradict_its_verdict() {
     let far = planned(&code, "shop\n  code NEC 2023\nequipment Q1: heater, 240 V, 14.04 A\n");
     let verdict = law_verdict(&code, &far, "small-machine");
     assert_eq!(
-        message(&code, &far, &rule_called(&code, "small-machine").otherwise, &verdict),
+        message(&code, &far, &rule_called(&code, "small-machine").texts.otherwise, &verdict),
         "equipment Q1 takes 14 A"
     );
 }

@@ -26,17 +26,17 @@ pub fn explain(code: &Code, shop: &Shop, verdict: &Verdict) -> Why {
     let ground = Ground::new(code, shop);
     let mut memo = Memo::new();
     let moments = moments_to_tell(&ground, rule, verdict);
-    let mut root = leaf(rule.title.clone(), show::outcome(verdict.outcome).into());
+    let mut root = leaf(rule.texts.title.clone(), show::outcome(verdict.outcome).into());
     root.places = vec![verdict.place];
     let is_one = moments.len() == 1;
     for (now, text, outcome) in moments {
         let mut teller = Teller::new(&ground, &mut memo, now, rule);
         let steps = teller.rule(rule, verdict);
         if is_one {
-            root.source = show::cite(&rule.cites, now.edition);
+            root.source = show::cite(&rule.texts.cites, now.edition);
             root.from = steps;
         } else {
-            let source = show::cite(&rule.cites, now.edition);
+            let source = show::cite(&rule.texts.cites, now.edition);
             let mut branch = leaf(text, show::outcome(outcome).into());
             (branch.source, branch.from) = (source, steps);
             root.from.push(branch);
@@ -230,7 +230,7 @@ impl<'m, 'a, 'r> Teller<'m, 'a, 'r> {
         tell: impl FnOnce(&mut Self, &'a crate::law::code::Define) -> T,
     ) -> Option<T> {
         let code: &'a Code = self.machine.ground.code;
-        let define = code.defines.get(id.0 as usize)?;
+        let define = code.define(id)?;
         let frame = self.machine.enter(define.slots, item);
         self.types.push(define.parameters.clone());
         let told = self.deeper(|teller| tell(teller, define));

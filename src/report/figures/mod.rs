@@ -195,7 +195,7 @@ fn of_word(teller: &Teller<'_>, item: ItemRef, name: NameId) -> Option<ShownFigu
             shown.place = (place.end > place.start).then_some(place);
         }
         Told::Figure(figure) => {
-            let define = code.defines.get(figure.define.0 as usize)?;
+            let define = code.define(figure.define)?;
             shown.note.clone_from(&define.note);
             shown.is_percent = define.is_percent;
             shown.value = figure.value;

@@ -145,7 +145,7 @@ impl Packet<'_> {
         let asks = |rule: &&Rule| {
             test.asked.iter().any(|(kind, word)| {
                 let id = code.vocabulary.name(word);
-                rule.asks.iter().any(|(kinds, name, _)| Some(*name) == id && kinds.has(*kind))
+                rule.texts.asks.iter().any(|(kinds, name, _)| Some(*name) == id && kinds.has(*kind))
             })
         };
         let mut rules: Vec<&Rule> = code.rules.iter().filter(asks).collect();
@@ -158,8 +158,8 @@ impl Packet<'_> {
         html! {
             @for (i, rule) in rules.iter().enumerate() {
                 @if i > 0 { br; }
-                (sentence(&rule.title)) " "
-                @let cites = citations(&rule.cites, &editions);
+                (sentence(&rule.texts.title)) " "
+                @let cites = citations(&rule.texts.cites, &editions);
                 @if !cites.is_empty() { (cites.join("; ")) ", " }
                 "rule " span.code { (rule.name) }
             }

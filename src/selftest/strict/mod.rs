@@ -7,7 +7,7 @@
 mod spots;
 
 use super::{Case, Wanted, cases};
-use crate::law::code::{Code, DefineId, Test, TestNode};
+use crate::law::code::{Code, Define, DefineId, Later, Test, TestNode};
 use crate::law::syntax::{Comparison, Pack};
 use crate::quantity::{Dimension, Rational, Scale};
 use crate::text::Span;
@@ -109,8 +109,12 @@ fn spoil_block(code: &mut Code, block: Block, heard: &[usize], cases: &[Case], f
 fn walk(code: &mut Code, block: Block, see: impl FnMut(Spot<'_>, Span)) {
     let mut walk = Walk { see };
     match block {
-        Block::Rule(rule) => code.rules.get_mut(rule).into_iter().for_each(|r| walk.rule(r)),
-        Block::Define(define) => code.defines.get_mut(define).into_iter().for_each(|d| walk.define(d)),
+        Block::Rule(rule) => {
+            code.rules.get_mut().and_then(|rules| rules.get_mut(rule)).into_iter().for_each(|r| walk.rule(r));
+        }
+        Block::Define(define) => {
+            code.defines.get_mut(define).and_then(Later::get_mut).into_iter().for_each(|d| walk.define(d));
+        }
     }
 }
 
@@ -246,7 +250,7 @@ fn tops(code: &Code, case: &Case) -> Vec<Block> {
     match case.wanted {
         Wanted::Verdict(rule, _) => vec![Block::Rule(rule.0 as usize)],
         Wanted::Figure(define, _) => {
-            let is_same = |(_, d): &(usize, &crate::law::code::Define)| d.name == define.name.node;
+            let is_same = |(_, d): &(usize, &Later<Define>)| d.name == define.name.node;
             code.defines.iter().enumerate().filter(is_same).map(|(i, _)| Block::Define(i)).collect()
         }
     }

@@ -125,11 +125,11 @@ fn single(tokens: &[&Token], at: usize, scale: Option<Scale>, no_unit: &mut Opti
         _ => {
             let found = with_unit_of(tokens, &token.text, at, scale);
             // A bare count needs no unit, and an amount with another unit may belong to another word.
-            let unit_follows = tokens.get(at + 1).is_some_and(|t| UNITS.iter().any(|u| u.name == t.text));
+            let unit_follows = || tokens.get(at + 1).is_some_and(|t| UNITS.iter().any(|u| u.name == t.text));
             if found.is_none()
                 && is_number(token)
                 && let Some(scale) = scale.filter(|s| *s != Scale::NUMBER)
-                && (at > 0 || !unit_follows)
+                && (at > 0 || !unit_follows())
             {
                 no_unit.get_or_insert(NoUnit { span: token.span, scale });
             }

@@ -1,29 +1,30 @@
 //! The phrases of a vocabulary, found by the word that they begin with.
 
-use super::amounts::{NoUnit, amount};
-use crate::hash::Short;
+use super::amounts::{Amount, NoUnit, amount};
+use crate::hash::{Short, ShortMap};
 use crate::plan::syntax::{Token, TokenKind};
 use crate::quantity::{Scale, number};
 use crate::shop::Value;
 use crate::text::Span;
 use crate::words::{
-    ChoiceId, Kind, Kinds, NameId, Pattern, PhraseValue, Piece, Type, Vocabulary, alternatives, is_blank, pattern,
+    ChoiceId, KINDS, Kind, Kinds, NameId, Pattern, PhraseValue, Piece, Type, Vocabulary, alternatives, is_blank,
+    pattern,
 };
-use std::collections::HashMap;
+use std::fmt;
 use std::hash::{BuildHasher, BuildHasherDefault};
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 /// Every phrase, findable. A plan meets a tenth of them, so each is taken apart when it is first met.
-pub(super) struct Index {
-    vocabulary: Arc<Vocabulary>,
+pub struct Index {
+    pub(super) vocabulary: Arc<Vocabulary>,
     entries: Vec<Entry>,
     /// Phrases that begin with a word: its hash and the phrase, in order.
     by_first: Vec<(u64, u32)>,
-    /// Phrases that begin with a blank.
-    blank_first: Vec<u32>,
+    /// For each kind, phrases that begin with a blank.
+    blank_first: Vec<Vec<u32>>,
     /// For each choice, what a plan may write, once somebody asked.
-    forms: Vec<OnceLock<HashMap<String, u64>>>,
+    forms: Vec<OnceLock<ShortMap<String, u64>>>,
 }
 
 struct Entry {
@@ -61,15 +62,27 @@ pub(super) enum Stated {
     Wire(Range<usize>),
 }
 
+impl fmt::Debug for Index {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} phrases", self.entries.len())
+    }
+}
+
 impl Index {
+    /// The phrases of a vocabulary.
     pub fn new(vocabulary: Arc<Vocabulary>) -> Index {
-        let (mut entries, mut by_first, mut blank_first) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut entries, mut by_first, mut blank_first) = (Vec::new(), Vec::new(), vec![Vec::new(); KINDS]);
         for (place, word) in vocabulary.words().iter().enumerate() {
             for (alternative, text) in alternatives(&word.phrase).enumerate() {
                 let entry = entries.len() as u32;
                 match text.split_whitespace().next() {
                     Some(first) if !is_blank(first) => by_first.push((hash(first), entry)),
-                    _ => blank_first.push(entry),
+                    _ => word.kinds.iter().for_each(|kind| {
+                        blank_first
+                            .get_mut(kind as usize)
+                            .into_iter()
+                            .for_each(|of_kind: &mut Vec<u32>| of_kind.push(entry));
+                    }),
                 }
                 entries.push(Entry {
                     word: place,
@@ -114,7 +127,7 @@ impl Index {
 
     /// Phrases of a kind that begin with a blank.
     fn blank(&self, kind: Kind) -> impl Iterator<Item = (&Entry, &Read)> {
-        self.entries(self.blank_first.iter().copied(), kind)
+        self.entries(self.blank_first.get(kind as usize).into_iter().flatten().copied(), kind)
     }
 
     /// Every phrase of a kind, those that begin with a word before the others.
@@ -122,7 +135,7 @@ impl Index {
         self.entries(self.by_first.iter().map(|(_, place)| *place), kind).chain(self.blank(kind))
     }
 
-    fn forms(&self, id: ChoiceId) -> Option<&HashMap<String, u64>> {
+    fn forms(&self, id: ChoiceId) -> Option<&ShortMap<String, u64>> {
         let read = || {
             let choice = self.vocabulary.choice(id);
             choice.into_iter().flat_map(|c| c.forms().filter_map(|f| Some((f.to_string(), c.bits(f)?)))).collect()
@@ -132,7 +145,7 @@ impl Index {
 
     /// Every word of a kind that these tokens state, all of them taken. `no …`, `not …`, `… not …`
     /// and `… none` deny what stands without them.
-    pub fn read(&self, kind: Kind, tokens: &[&Token], no_unit: &mut Option<NoUnit>) -> Vec<Match> {
+    pub(super) fn read(&self, kind: Kind, tokens: &[&Token], no_unit: &mut Option<NoUnit>) -> Vec<Match> {
         let found = self.direct(kind, tokens, no_unit);
         if !found.is_empty() {
             return found;
@@ -152,9 +165,10 @@ impl Index {
 
     fn direct(&self, kind: Kind, tokens: &[&Token], no_unit: &mut Option<NoUnit>) -> Vec<Match> {
         let mut found = Vec::new();
+        let mut attempt = Attempt { tokens, no_unit, first: Vec::new() };
         for (entry, read) in self.candidates(kind, tokens) {
             let mut bound = Bound::default();
-            if self.fits(entry, &read.pieces, tokens, 0, &mut bound, no_unit) {
+            if self.fits(entry, &read.pieces, &mut attempt, 0, &mut bound) {
                 let state = match read.value {
                     Some(value) => Stated::Value(value),
                     None => match bound.state {
@@ -188,41 +202,34 @@ impl Index {
         Some(Match { name: entry.name, ty: entry.ty, state: Stated::Value(Value::Absent), is_guess: false })
     }
 
-    fn fits(
-        &self,
-        entry: &Entry,
-        pieces: &[Piece],
-        tokens: &[&Token],
-        at: usize,
-        bound: &mut Bound,
-        no_unit: &mut Option<NoUnit>,
-    ) -> bool {
+    fn fits(&self, entry: &Entry, pieces: &[Piece], attempt: &mut Attempt<'_>, at: usize, bound: &mut Bound) -> bool {
+        let tokens = attempt.tokens;
         let Some((piece, rest)) = pieces.split_first() else { return at == tokens.len() };
         match piece {
             Piece::Literal(word) => {
-                tokens.get(at).is_some_and(|t| t.text == *word)
-                    && self.fits(entry, rest, tokens, at + 1, bound, no_unit)
+                tokens.get(at).is_some_and(|t| t.text == *word) && self.fits(entry, rest, attempt, at + 1, bound)
             }
-            Piece::Amount(scale) => amount(tokens, at, Some(*scale), no_unit).is_some_and(|a| {
+            Piece::Amount(scale) => attempt.amount(at, *scale).is_some_and(|a| {
                 bound.state = Some(Stated::Value(a.value));
                 bound.is_guess = a.is_guess;
-                self.fits(entry, rest, tokens, a.next, bound, no_unit)
+                self.fits(entry, rest, attempt, a.next, bound)
             }),
-            Piece::AnyAmount => amount(tokens, at, None, &mut None)
-                .is_some_and(|a| self.fits(entry, rest, tokens, a.next, bound, no_unit)),
+            Piece::AnyAmount => {
+                amount(tokens, at, None, &mut None).is_some_and(|a| self.fits(entry, rest, attempt, a.next, bound))
+            }
             Piece::Choice => {
                 let (Type::Choice(id) | Type::Choices(id)) = entry.ty else { return false };
                 let is_list = matches!(entry.ty, Type::Choices(_));
                 self.choices(id, tokens, at, is_list).into_iter().any(|(bits, next)| {
                     bound.state = Some(Stated::Value(Value::Choice(bits)));
-                    self.fits(entry, rest, tokens, next, bound, no_unit)
+                    self.fits(entry, rest, attempt, next, bound)
                 })
             }
             Piece::Name => {
                 tokens.get(at).is_some_and(|t| t.kind == TokenKind::Word) && {
                     let next = if entry.ty == Type::Name && rest.is_empty() { tokens.len() } else { at + 1 };
                     bound.state = Some(Stated::Names(at..next));
-                    self.fits(entry, rest, tokens, next, bound, no_unit)
+                    self.fits(entry, rest, attempt, next, bound)
                 }
             }
             Piece::Names => {
@@ -241,7 +248,7 @@ impl Index {
     }
 
     /// Readings of choice values from a token on, the longest first: `wood`, `LFMC or LFNC`.
-    pub fn choices(&self, id: ChoiceId, tokens: &[&Token], at: usize, is_list: bool) -> Vec<(u64, usize)> {
+    pub(super) fn choices(&self, id: ChoiceId, tokens: &[&Token], at: usize, is_list: bool) -> Vec<(u64, usize)> {
         let mut readings = Vec::new();
         for (bits, next) in self.values(id, tokens, at) {
             let joined = tokens.get(next).is_some_and(|t| t.is("or") || (is_list && t.is("and")));
@@ -274,22 +281,22 @@ impl Index {
     }
 
     /// The one value that all these tokens are.
-    pub fn choice(&self, id: ChoiceId, tokens: &[&Token]) -> Option<u64> {
+    pub(super) fn choice(&self, id: ChoiceId, tokens: &[&Token]) -> Option<u64> {
         self.choices(id, tokens, 0, false).into_iter().find(|(_, next)| *next == tokens.len()).map(|(bits, _)| bits)
     }
 
     /// What one word may stand for.
-    pub fn form(&self, id: ChoiceId, text: &str) -> Option<u64> {
+    pub(super) fn form(&self, id: ChoiceId, text: &str) -> Option<u64> {
         self.forms(id)?.get(text).copied()
     }
 
     /// What a plan may write for a choice.
-    pub fn known(&self, id: ChoiceId) -> impl Iterator<Item = &str> {
-        self.forms(id).into_iter().flat_map(HashMap::keys).map(String::as_str)
+    pub(super) fn known(&self, id: ChoiceId) -> impl Iterator<Item = &str> {
+        self.forms(id).into_iter().flat_map(ShortMap::keys).map(String::as_str)
     }
 
     /// How the phrases look that begin with this one's first word: `under lawn`, `breaker 20 A`.
-    pub fn shapes(&self, kind: Kind, tokens: &[&Token]) -> Vec<String> {
+    pub(super) fn shapes(&self, kind: Kind, tokens: &[&Token]) -> Vec<String> {
         let first = tokens.first().map_or("", |t| t.text.as_str());
         let mut shapes: Vec<String> = self.named(kind, first).flat_map(|(e, read)| self.shape(e, read)).collect();
         shapes.sort();
@@ -298,7 +305,7 @@ impl Index {
     }
 
     /// A phrase of a kind that ends with this word, as it looks.
-    pub fn ending(&self, kind: Kind, last: &str) -> Option<String> {
+    pub(super) fn ending(&self, kind: Kind, last: &str) -> Option<String> {
         let ends =
             |(_, read): &(&Entry, &Read)| matches!(read.pieces.last(), Some(Piece::Literal(word)) if word == last);
         let (entry, read) = self.all(kind).filter(ends).min_by_key(|(e, _)| (e.name, e.alternative))?;
@@ -306,7 +313,7 @@ impl Index {
     }
 
     /// The shortest phrases of a kind that hold all these words, as they look.
-    pub fn holding(&self, kind: Kind, words: &[&str]) -> Vec<String> {
+    pub(super) fn holding(&self, kind: Kind, words: &[&str]) -> Vec<String> {
         let holds = |shape: &String| words.iter().all(|word| shape.split(' ').any(|w| w == *word));
         let mut shapes: Vec<String> = self.all(kind).flat_map(|(e, read)| self.shape(e, read)).filter(holds).collect();
         let length = |shape: &String| shape.split(' ').count();
@@ -342,7 +349,7 @@ impl Index {
     }
 
     /// Words that phrases of a kind begin with, each once, for hints.
-    pub fn firsts(&self, kind: Kind) -> Vec<&str> {
+    pub(super) fn firsts(&self, kind: Kind) -> Vec<&str> {
         let firsts = self.all(kind).flat_map(|(entry, read)| match (read.pieces.first(), entry.ty) {
             (Some(Piece::Literal(word)), _) => vec![word.as_str()],
             (Some(Piece::Choice), Type::Choice(id) | Type::Choices(id)) => self.known(id).collect(),
@@ -355,12 +362,12 @@ impl Index {
     }
 
     /// Words that a phrase beginning so might have stated.
-    pub fn names_behind<'i>(&'i self, kind: Kind, first: &'i str) -> impl Iterator<Item = NameId> {
+    pub(super) fn names_behind<'i>(&'i self, kind: Kind, first: &'i str) -> impl Iterator<Item = NameId> {
         self.named(kind, first).map(|(entry, _)| entry.name)
     }
 
     /// Whether some phrase of the kind begins with this word.
-    pub fn begins(&self, kind: Kind, first: &str) -> bool {
+    pub(super) fn begins(&self, kind: Kind, first: &str) -> bool {
         self.named(kind, first).next().is_some()
     }
 }
@@ -390,6 +397,28 @@ fn sample(scale: Scale) -> &'static str {
         Scale::Edition => "NEC 2023",
         Scale::WireSize => "12 AWG",
         Scale::TradeSize => "3/4 in",
+    }
+}
+
+/// Some tokens that many phrases are held against.
+struct Attempt<'t> {
+    tokens: &'t [&'t Token],
+    no_unit: &'t mut Option<NoUnit>,
+    /// What they begin with, by scale: a dozen phrases ask for each.
+    first: Vec<(Scale, Option<Amount>)>,
+}
+
+impl Attempt<'_> {
+    fn amount(&mut self, at: usize, scale: Scale) -> Option<Amount> {
+        let known = self.first.iter().find(|(known, _)| at == 0 && *known == scale);
+        if let Some((_, amount)) = known {
+            return *amount;
+        }
+        let amount = amount(self.tokens, at, Some(scale), self.no_unit);
+        if at == 0 {
+            self.first.push((scale, amount));
+        }
+        amount
     }
 }
 

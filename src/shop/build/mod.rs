@@ -32,6 +32,7 @@ mod unread;
 mod ways;
 mod wires;
 
+pub use index::Index;
 pub use items::kind_of;
 pub use phrases::hosted_kinds;
 
@@ -40,7 +41,6 @@ use crate::law::syntax::Missing;
 use crate::plan::syntax::Plan;
 use crate::text::{Problem, Span};
 use crate::words::{NameId, Vocabulary};
-use index::Index;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
@@ -49,7 +49,12 @@ use std::sync::Arc;
 /// `given` plans give way: what `plan` says of a fact of the same item stands in place of theirs.
 /// Then `unsaid` takes stated facts away. Both serve the examples of rule files.
 pub fn build(plan: &Plan, given: &[&Plan], unsaid: &[Missing], vocabulary: Arc<Vocabulary>) -> Shop {
-    let mut builder = Builder::new(vocabulary);
+    build_with(plan, given, unsaid, &Arc::new(Index::new(vocabulary)))
+}
+
+/// The same, by phrases that serve several plans.
+pub fn build_with(plan: &Plan, given: &[&Plan], unsaid: &[Missing], phrases: &Arc<Index>) -> Shop {
+    let mut builder = Builder::new(phrases.clone());
     builder.shop.line_count = plan.line_count;
     let layers: Vec<&Plan> = std::iter::once(plan).chain(given.iter().copied()).collect();
     let mut declared: Vec<Vec<Vec<ItemRef>>> = Vec::new();
@@ -168,10 +173,9 @@ enum Listed {
 }
 
 impl Builder {
-    fn new(vocabulary: Arc<Vocabulary>) -> Builder {
-        let index = Arc::new(Index::new(vocabulary.clone()));
+    fn new(index: Arc<Index>) -> Builder {
         Builder {
-            shop: Shop::new(vocabulary),
+            shop: Shop::new(index.vocabulary.clone()),
             index,
             rank: 0,
             weak_facts: HashMap::new(),

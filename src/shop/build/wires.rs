@@ -25,7 +25,7 @@ pub(super) struct WireText {
 
 impl Index {
     /// Reads a wire from a token on, as far as it goes.
-    pub fn wire_text(&self, tokens: Tokens, at: usize) -> WireText {
+    pub(super) fn wire_text(&self, tokens: Tokens, at: usize) -> WireText {
         let mut wire = WireText { next: at, ..WireText::default() };
         while let Some(token) = tokens.get(wire.next) {
             let at = wire.next;
@@ -65,7 +65,7 @@ impl Index {
 
 impl Builder {
     /// Reads a wire from a token on, as far as it goes.
-    pub fn wire_text(&self, tokens: Tokens, at: usize) -> WireText {
+    pub(super) fn wire_text(&self, tokens: Tokens, at: usize) -> WireText {
         self.index.wire_text(tokens, at)
     }
 
