@@ -39,11 +39,16 @@ pub fn read(input: &mut impl BufRead) -> io::Result<Option<Incoming>> {
 /// How many bytes follow the header; none at the end of the input.
 fn length(input: &mut impl BufRead) -> io::Result<Option<usize>> {
     let mut length = None;
-    for _ in 0..MOST_HEADERS {
+    // The blank line behind the last header is none of them.
+    for _ in 0..=MOST_HEADERS {
         let mut line = Vec::new();
-        input.by_ref().take(LONGEST_HEADER).read_until(b'\n', &mut line)?;
+        let count = input.by_ref().take(LONGEST_HEADER).read_until(b'\n', &mut line)?;
         if line.is_empty() {
             return Ok(None);
+        }
+        // What is left of such a line would be read as another header.
+        if count as u64 == LONGEST_HEADER && line.last() != Some(&b'\n') {
+            return Err(refused("a header line is too long"));
         }
         let line = String::from_utf8_lossy(&line);
         let line = line.trim();
@@ -103,5 +108,25 @@ mod tests {
         assert_eq!(all(&b"x: y\r\n".repeat(1000)), (vec![], false));
         assert_eq!(all(&[b'x'; 100_000]), (vec![], false));
         assert_eq!(all(b""), (vec![], true));
+    }
+
+    /// A header just as long as it may be, as many as there may be, and a message of the largest size are read; one
+    /// more byte or line ends the reading, since nobody knows then where the next message begins.
+    #[test]
+    fn limits_of_messages() {
+        let good = r#"{"jsonrpc":"2.0","method":"exit"}"#;
+        let exit = || (vec![Some("exit".to_string())], true);
+        let long = |bytes: u64| format!("x: {}\r\n{}", "y".repeat(bytes as usize - 5), framed(good));
+        assert_eq!(all(long(LONGEST_HEADER).as_bytes()), exit());
+        assert_eq!(all(long(LONGEST_HEADER + 1).as_bytes()), (vec![], false));
+        // The end of a line that is too long is no header of its own.
+        let hidden = format!("x: {}content-length: 2\r\n{}", "y".repeat(LONGEST_HEADER as usize - 3), framed(good));
+        assert_eq!(all(hidden.as_bytes()), (vec![], false));
+        let many = |lines: usize| format!("{}{}", "x: y\r\n".repeat(lines - 1), framed(good));
+        assert_eq!(all(many(MOST_HEADERS).as_bytes()), exit());
+        assert_eq!(all(many(MOST_HEADERS + 1).as_bytes()), (vec![], false));
+        let large = |bytes: usize| framed(&format!("{good}{}", " ".repeat(bytes - good.len())));
+        assert_eq!(all(large(LARGEST).as_bytes()), exit());
+        assert_eq!(all(large(LARGEST + 1).as_bytes()), (vec![], false));
     }
 }
