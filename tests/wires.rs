@@ -193,11 +193,14 @@ fn what_is_lacking_in_a_large_plan_is_tried_or_open() {
     let held: Vec<String> = (1..=250).map(|n| format!("R{n}")).collect();
     let circuits: String = (1..=250).map(circuit).collect();
     let together = format!(
-        "{head}box B1: 24 in x 24 in, 12 in deep, holds {}\nrun P1 to B1: 4 in EMT, 12 ft\n{circuits}\
-         pulled P1 to B1: 249 x 12 AWG Cu THWN-2 black as hot, 250 x 12 AWG Cu THWN-2 white as neutral\n",
+        "{head}box B1: holds {}\nrun P1 to B1: 4 in EMT, 12 ft\n{circuits}\
+         pulled P1 to B1\n  124 x 12 AWG Cu THWN-2 black as hot, 125 x 12 AWG Cu THWN-2 red as hot\n  \
+         125 x 12 AWG Cu THWN-2 white as neutral, 125 x 12 AWG Cu THWN-2 gray as neutral\n",
         held.join(", ")
     );
     let all = checked(&rules, "together.shop", &together);
+    let warned: Vec<&str> = all.shop.problems.iter().map(|p| p.message.as_str()).collect();
+    assert_eq!(warned, ["1 of 1 runs that lack wires by what was pulled were left untried: P1 to B1"]);
     assert!(held.iter().all(|name| faults(&all, name) == (false, true)), "any may be without its hot");
 }
 

@@ -46,6 +46,13 @@ impl Builder {
             self.electrodes_open |= bare || !is_named;
             self.electrodes_said.get_or_insert(Said::planned(item.span));
         }
+        if least > MOST_RODS {
+            let place = counted.map_or(item.span, |(_, place)| place);
+            let problem = Problem::error(place, format!("one line names {MOST_RODS} rods at most"))
+                .help(format!("the other {} are not counted; is the number right?", least.saturating_sub(MOST_RODS)));
+            self.shop.problems.push(problem);
+            self.electrodes_open = true;
+        }
         let least = least.clamp(1, MOST_RODS);
         let mut all = Vec::new();
         for first in named {

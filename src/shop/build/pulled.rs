@@ -127,6 +127,12 @@ impl Builder {
             // Without a count: at least one.
             _ => (1, true),
         };
+        if count > MOST_WIRES {
+            let problem = Problem::error(said.place, format!("one phrase names {MOST_WIRES} wires at most"))
+                .help(format!("the other {} are not counted; is the number right?", count.saturating_sub(MOST_WIRES)));
+            self.shop.problems.push(problem);
+        }
+        let is_open = is_open || count > MOST_WIRES;
         let mut wires = Vec::new();
         for _ in 0..count.clamp(0, MOST_WIRES) {
             let number = self.wires_pulled.entry(of).or_insert(0);
