@@ -8,6 +8,7 @@ use super::spread::Spread;
 use super::wires::{ground_need, largest};
 use super::{BoxWires, Joint, JointKind};
 use crate::shop::{Head, ItemRef, List, Shop, Value};
+use crate::text::Problem;
 use crate::words::{Kind, name};
 
 impl Writer {
@@ -98,7 +99,17 @@ impl Writer {
     ) {
         let is_drawn = shop.yes(the_box, name::IS_ALL_DRAWN) == Some(true) || shop.is_listed(Kind::Run);
         let are_closed = at.iter().all(|r| self.runs.get(r.index as usize).is_some_and(|w| !w.is_open));
-        let is_open = !(is_drawn && are_closed);
+        let told = Told::of(shop, the_box, at);
+        if told.as_ref().is_some_and(|t| !t.is_likely()) {
+            let text = format!("{} is said to have more cables than any box holds", shop.called(the_box));
+            let help = format!("{} cables or wires at most are counted; is the number right?", Told::MOST);
+            let place = shop.source(the_box, name::CABLE_COUNT).place;
+            shop.problems.push(Problem::error(place, text).help(help));
+        }
+        let told = told.filter(Told::is_likely);
+        // Cables that are said and not told whole may bring any wire.
+        let is_vague = told.is_none() && Told::are_more(shop, the_box, at);
+        let is_open = is_vague || !(is_drawn && are_closed);
         let mut entries = List { is_open, ..List::default() };
         let mut has_neutral = Some(false);
         let box_name = shop.head(the_box).name.clone();
@@ -131,7 +142,6 @@ impl Writer {
                 if is_sure { entries.sure.push(entry) } else { entries.possible.push(entry) }
             }
         }
-        let told = Told::of(shop, the_box, at);
         // What comes in is told whole where the plan counts the cables and draws none of them.
         let is_told = told.as_ref().is_some_and(|_| at.is_empty());
         entries.is_open &= !is_told;
@@ -209,14 +219,27 @@ struct Told {
 }
 
 impl Told {
-    /// More than a box can hold is a slip of the plan; then nothing is told.
+    /// More than a box can hold is a slip of the plan; then what enters it stays open.
     const MOST: i64 = 64;
 
     fn of(shop: &Shop, the_box: ItemRef, at: &[ItemRef]) -> Option<Told> {
         let drawn = i64::try_from(at.len()).ok()?;
-        let cables = shop.whole(the_box, name::CABLE_COUNT)?.checked_sub(drawn)?;
-        let wires = shop.whole(the_box, name::CABLE_CONDUCTORS)?.checked_mul(cables)?;
-        let is_likely = (0..=Told::MOST).contains(&cables) && (0..=Told::MOST).contains(&wires);
-        is_likely.then(|| Told { cables, wires, ground: shop.item(the_box, name::EQUIPMENT_GROUND) })
+        let cables = shop.whole(the_box, name::CABLE_COUNT)?.checked_sub(drawn).filter(|cables| *cables >= 0)?;
+        let wires = shop.whole(the_box, name::CABLE_CONDUCTORS)?.saturating_mul(cables);
+        Some(Told { cables, wires, ground: shop.item(the_box, name::EQUIPMENT_GROUND) })
+    }
+
+    fn is_likely(&self) -> bool {
+        self.cables <= Told::MOST && (0..=Told::MOST).contains(&self.wires)
+    }
+
+    /// Whether the plan counts, or may count, more cables than it draws.
+    fn are_more(shop: &Shop, the_box: ItemRef, at: &[ItemRef]) -> bool {
+        let drawn = i64::try_from(at.len()).unwrap_or(i64::MAX);
+        match shop.value(the_box, name::CABLE_COUNT) {
+            Value::Number(count) => count.floor() > drawn,
+            Value::Range(count) => count.high.is_none_or(|high| high.floor() > drawn),
+            _ => false,
+        }
     }
 }
