@@ -2,7 +2,7 @@
 
 use super::facts::Facts;
 use super::joints::{Built, Wire, joints};
-use super::{Fault, Wiring, faults};
+use super::{Fault, FaultKind, Wiring, faults};
 use crate::shop::{ItemRef, List, Shop, Value};
 use crate::text::{Problem, natural};
 use crate::words::{Kind, choice, name};
@@ -125,6 +125,7 @@ pub(super) fn write(shop: &mut Shop, wiring: &Wiring) {
     for lack in &told {
         let mut counts: BTreeMap<(ItemRef, u64), usize> = BTreeMap::new();
         for case in &lack.cases {
+            open.extend(case.faults.iter().filter(|f| f.kind == FaultKind::Untried).map(|f| f.item));
             let found =
                 case.faults.iter().filter_map(|f| Some((f.item, shop.bit(choice::WIRING_FAULT, f.kind.value()?))));
             found.collect::<BTreeSet<_>>().into_iter().for_each(|at| *counts.entry(at).or_default() += 1);

@@ -52,12 +52,18 @@ fn outcome(shop: &Shop, found: &[Fault]) -> String {
     let mut all: Vec<String> = Vec::new();
     for fault in found {
         let Some(text) = consequence(fault.kind) else { continue };
-        if !seen.contains(&fault.item) && seen.len() < MOST_LOADS {
+        if !seen.contains(&fault.item) {
             seen.push(fault.item);
-            all.push(format!("{} {text}", shop.head(fault.item).name));
+            if seen.len() <= MOST_LOADS {
+                all.push(format!("{} {text}", shop.head(fault.item).name));
+            }
         }
     }
-    if all.is_empty() { "nothing that is drawn fails".to_string() } else { all.join(", ") }
+    match seen.len().saturating_sub(MOST_LOADS) {
+        _ if all.is_empty() => "nothing that is drawn fails".to_string(),
+        0 => all.join(", "),
+        more => format!("{}, and so for {more} more", all.join(", ")),
+    }
 }
 
 /// What a fault means at a load; none for those of runs and joints.
@@ -72,6 +78,7 @@ fn consequence(kind: FaultKind) -> Option<&'static str> {
         FaultKind::NeutralOpen => "has no way back for its current",
         FaultKind::NeutralSwitched => "has its way back switched",
         FaultKind::Reversed => "has hot and neutral exchanged",
+        FaultKind::Untried => "hangs on too many switches to be tried",
         _ => return None,
     })
 }
