@@ -6,7 +6,7 @@
 
 use super::facts::{Facts, PerItem, between, within, yes_no};
 use super::hang::{Hanging, plugs_into};
-use crate::shop::{ItemRef, List, Shop, Value};
+use crate::shop::{Feeds, ItemRef, List, Load, Shop, Value};
 use crate::words::{Kind, choice, name};
 
 /// The most possible members that all lists of one word may have together; beyond, they stay open.
@@ -137,7 +137,9 @@ fn circuits(shop: &mut Shop, hanging: &Hanging) {
             |i: &ItemRef| hanging.places.get(*i).is_none_or(Vec::is_empty) && plugs_into(shop, *i).is_empty();
         shop.items(kind).filter(is_unfed).collect()
     };
-    let open_count = shop.feeds.iter().filter(|f| f.is_open).count();
+    let is_outlet = |load: &Load| load.item.is_some_and(|item| item.kind != Kind::Area);
+    let is_named = |feeds: &Feeds| feeds.branches.iter().flat_map(|b| &b.stages).flat_map(|s| &s.loads).all(is_outlet);
+    let open_count = shop.feeds.iter().filter(|feeds| feeds.is_open || !is_named(feeds)).count();
     let mut free: Vec<(Kind, Vec<ItemRef>, bool)> = Vec::new();
     for kind in [Kind::Receptacle, Kind::Light, Kind::Equipment] {
         let all = unfed(shop, kind);

@@ -54,6 +54,7 @@ mod tests;
 pub use faults::{Fault, FaultKind, faults};
 pub use lacking::{Case, Lacking, lacking};
 pub use nets::{End, Net, Role, Screw};
+pub use remarks::MOST_SPACES;
 pub use simulate::{Load, Row, Switch, Table, simulate, simulate_built};
 
 use crate::shop::{ItemRef, Shop};
@@ -169,8 +170,11 @@ pub fn complete(shop: &mut Shop) -> Wiring {
     pulled::write(shop);
     lacking::write(shop, &wiring);
     let asks = wiring.asks.iter().map(|a| remarks::question(shop, a));
-    let remarks: Vec<Problem> =
-        asks.chain(remarks::series(shop)).chain(remarks::not_passed(shop, &not_passed)).collect();
+    let remarks: Vec<Problem> = asks
+        .chain(remarks::series(shop))
+        .chain(remarks::not_passed(shop, &not_passed))
+        .chain(remarks::many_spaces(shop))
+        .collect();
     shop.problems.extend(remarks);
     wiring
 }

@@ -190,6 +190,11 @@ fn union(shop: &mut Shop, of: ItemRef, circuits: &List, word: NameId) {
     shop.settle_list(of, word, list);
 }
 
+/// The most feeders that are gone through behind one, and the most circuits behind all of them together; past either the
+/// list of circuits stays open.
+const MOST_FEEDERS: usize = 1000;
+const MOST_GATHERED: usize = 1_000_000;
+
 /// Branch circuits behind each feeder, through further panels too.
 fn feeders(shop: &mut Shop) {
     let mut next: Vec<Vec<ItemRef>> = vec![Vec::new(); shop.count(Kind::Panel)];
@@ -199,7 +204,7 @@ fn feeders(shop: &mut Shop) {
         }
     }
     let are_listed = shop.is_listed(Kind::Feeder);
-    let mut budget = 1_000_000usize;
+    let mut budget = MOST_GATHERED;
     for feeder in shop.items(Kind::Feeder) {
         let mut all = List::default();
         let mut told = 0i64;
@@ -220,10 +225,15 @@ fn feeders(shop: &mut Shop) {
             }
             all.is_open |= !are_listed && shop.yes(panel, name::IS_ALL_DRAWN) != Some(true);
             for further in next.get(panel.index as usize).into_iter().flatten() {
-                if !done.contains(further) && done.len() < 1000 {
-                    done.push(*further);
-                    waiting.push(*further);
+                if done.contains(further) {
+                    continue;
                 }
+                if done.len() > MOST_FEEDERS {
+                    all.is_open = true;
+                    continue;
+                }
+                done.push(*further);
+                waiting.push(*further);
             }
         }
         keep_first(&mut all.sure);

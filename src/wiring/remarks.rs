@@ -50,6 +50,20 @@ pub(super) fn series(shop: &Shop) -> Vec<Problem> {
     found
 }
 
+/// The most spaces of a panel of which the free ones are listed; more are a slip of the pen.
+pub const MOST_SPACES: i64 = 200;
+
+/// Panels with more spaces than any has: their free ones are not listed.
+pub(super) fn many_spaces(shop: &Shop) -> Vec<Problem> {
+    let remark = |panel: ItemRef| {
+        let count = shop.whole(panel, name::SPACES).filter(|count| *count > MOST_SPACES)?;
+        let text = format!("{} has {count} spaces, and its free ones are not listed", shop.called(panel));
+        let help = format!("they are for {MOST_SPACES} spaces at most; is the number right?");
+        Some(Problem::error(shop.source(panel, name::SPACES).place, text).help(help))
+    };
+    shop.items(Kind::Panel).filter_map(remark).collect()
+}
+
 /// Places that `by way of` names and that no conductor of the circuit passes.
 pub(super) fn not_passed(shop: &Shop, places: &[(ItemRef, ItemRef)]) -> Vec<Problem> {
     let remark = |(line, place): &(ItemRef, ItemRef)| {

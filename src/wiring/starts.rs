@@ -3,10 +3,7 @@
 use super::facts::Facts;
 use crate::shop::{ItemRef, Shop, Value};
 use crate::words::{Kind, name};
-
-/// Panels behind one another that are gone through for the supply. Nobody builds a tenth of it, and a
-/// plan with thousands would cost their square.
-const FARTHEST: usize = 200;
+use std::collections::BTreeSet;
 
 /// Fills in what the plan leaves to its only panel: a circuit that doesn't say where it starts,
 /// starts there. Where there are two panels it is not known.
@@ -55,20 +52,35 @@ fn feed_panels(shop: &mut Shop) {
             shop.settle(panel, name::FEEDER, Value::Item(*feeder));
         }
     }
-    // A feeder from a panel has the supply of that panel.
+    // A feeder from a panel has the supply of that panel. What was gone through once is not gone through again, so that
+    // thousands of panels behind one another take no longer and the order of lines decides nothing.
+    let mut lost: BTreeSet<ItemRef> = BTreeSet::new();
     for item in shop.items(Kind::Feeder).chain(shop.items(Kind::Circuit)) {
         if shop.value(item, name::SUPPLY) != Value::Unknown {
             continue;
         }
+        let mut way = BTreeSet::from([item]);
         let mut at = item;
-        for _ in 0..FARTHEST {
-            let feeder = shop.item(at, name::PANEL).and_then(|p| shop.item(p, name::FEEDER));
-            let Some(feeder) = feeder else { break };
+        let supply = loop {
+            let feeder = shop.item(at, name::PANEL).and_then(|panel| shop.item(panel, name::FEEDER));
+            let Some(feeder) = feeder.filter(|feeder| !lost.contains(feeder)) else { break None };
             if let Some(supply) = shop.item(feeder, name::SUPPLY) {
-                shop.settle(item, name::SUPPLY, Value::Item(supply));
-                break;
+                break Some(supply);
+            }
+            // Panels that feed each other in a ring.
+            if !way.insert(feeder) {
+                break None;
             }
             at = feeder;
+        };
+        let Some(supply) = supply else {
+            lost.extend(way);
+            continue;
+        };
+        for behind in way {
+            if shop.value(behind, name::SUPPLY) == Value::Unknown {
+                shop.settle(behind, name::SUPPLY, Value::Item(supply));
+            }
         }
     }
 }

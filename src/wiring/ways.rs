@@ -78,27 +78,17 @@ pub(super) fn ways(shop: &mut Shop, graph: &Graph, spread: &Spread, closed: &Clo
         shop.settle_list(circuit, name::HOME_RUNS, List { sure: home, is_open, ..List::default() });
         line_way(shop, graph, circuit, stretches, way.clone(), closed);
     }
-    let mut seen: Vec<ItemRef> = Vec::new();
     for (item, edges) in &spread.device_ways {
-        if shop.value(*item, name::WAY) != Value::Unknown {
-            seen.push(*item);
+        if shop.value(*item, name::WAY) != Value::Unknown || shop.vocabulary.word(item.kind, name::WAY).is_none() {
             continue;
         }
-        if shop.vocabulary.word(item.kind, name::WAY).is_none() {
-            continue;
-        }
-        let sure = runs_of(graph, edges.iter().copied());
-        let is_open = !closed.runs;
-        shop.settle_list(*item, name::WAY, List { sure, is_open, ..List::default() });
-    }
-    // What is fed in two places has no one way.
-    for item in seen {
-        if shop.members(item, name::CIRCUITS).sure.len() > 1 {
-            let mut list = shop.members(item, name::WAY);
-            list.possible = std::mem::take(&mut list.sure);
-            list.is_open = true;
-            shop.derive_list(item, name::WAY, list);
-        }
+        let runs = runs_of(graph, edges.iter().copied());
+        // What is fed in two places has no one way, and the other may be too long to be listed.
+        let list = match shop.members(*item, name::CIRCUITS).sure.len() > 1 {
+            true => List { possible: runs, is_open: true, ..List::default() },
+            false => List { sure: runs, is_open: !closed.runs, ..List::default() },
+        };
+        shop.settle_list(*item, name::WAY, list);
     }
 }
 

@@ -9,6 +9,7 @@ use super::teller::Teller;
 use super::{About, Missing};
 use crate::shop::{ItemRef, Value};
 use crate::text::{Severity, Span};
+use crate::wiring::MOST_SPACES;
 use crate::words::{Kind, name};
 use crate::{Checked, Rules};
 use std::collections::BTreeSet;
@@ -76,9 +77,6 @@ impl Directory {
         })
     }
 }
-
-/// A panel's directory is a page; beyond this many spaces the plan has a slip of the pen.
-const MOST_SPACES: i64 = 200;
 
 /// The directories of every panel, in the order of the plan.
 pub fn directories(rules: &Rules, checked: &Checked) -> Vec<Directory> {
