@@ -277,9 +277,26 @@ mod tests {
         folder.write("a.rule", vec![b'#'; MAX_BYTES as usize + 1]);
         assert_eq!(why(&folder.0), "this file is too large for a rule file");
         folder.write("a.rule", "");
+        let size = |path: &Path| from_folder(path, &mut Sources::default()).map(|loaded| loaded.problems.len());
+        folder.write("a.rule", vec![b'\n'; MAX_BYTES as usize]);
+        assert_eq!(size(&folder.0).unwrap(), 0, "as large as may be");
+        folder.write("a.rule", "");
+        folder.write(&format!("{}a.rule", "x/".repeat(MAX_DEPTH - 1)), "value deepest: 1\n");
+        assert_eq!(from_folder(&folder.0, &mut Sources::default()).unwrap().pack.values.len(), 1);
         folder.write(&format!("{}a.rule", "x/".repeat(MAX_DEPTH)), "");
         assert_eq!(why(&folder.0), "folders go more than 8 deep here");
         assert!(from_folder(&folder.0.join("missing"), &mut Sources::default()).is_err());
+    }
+
+    #[test]
+    fn a_folder_holds_so_many_rule_files() {
+        let folder = Folder::new("files");
+        (0..MAX_FILES).for_each(|n| folder.write(&format!("{n}.rule"), format!("value v{n}: 1\n")));
+        assert_eq!(from_folder(&folder.0, &mut Sources::default()).unwrap().pack.values.len(), MAX_FILES);
+        assert_eq!(layers(&folder.0).len(), MAX_FILES);
+        folder.write("one-more.rule", "");
+        assert_eq!(why(&folder.0), "more than 2000 rule files are here");
+        assert_eq!(layers(&folder.0).len(), MAX_FILES, "no more are watched");
     }
 
     #[cfg(unix)]

@@ -13,7 +13,9 @@ use std::collections::BTreeMap;
 
 /// The most devices of unknown kind whose mixtures are all tried.
 const MOST_MIXED: usize = 5;
-/// The most layouts for one group of circuits.
+/// The most devices of unknown kind: each has a bit.
+const MOST_ASKED: usize = 63;
+/// The most layouts for one group of circuits after which all mixtures are still tried.
 const MOST_READINGS: usize = 256;
 
 /// Every reading, laid out.
@@ -33,7 +35,7 @@ pub(super) fn read(
     let every = Reading { hots: true, loads: true, neutral: true, sets: true, doubles: true, gfci: u64::MAX };
     let most = nets(every);
     let asked = join(&first.asked, &most.asked);
-    if asked.doubles > 1 || asked.gfci.len() > 63 {
+    if asked.doubles > 1 || asked.gfci.len() > MOST_ASKED {
         return None;
     }
     let mut readings = Readings { all: Vec::new(), is_loose: false };
@@ -225,5 +227,52 @@ fn keep<T>(
                 (place.reading, place.items) = (reading, found);
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read as read_all;
+    use super::*;
+    use crate::shop::ItemRef;
+    use crate::words::Kind;
+    use std::cell::Cell;
+
+    /// What is read where so many kinds of questions and so many devices are open, each device parting a conductor of its own.
+    fn read_with(kinds: usize, devices: u32) -> Option<(usize, bool)> {
+        let asked = Asked {
+            hots: kinds > 0,
+            loads: kinds > 1,
+            neutral: kinds > 2,
+            sets: kinds > 3,
+            doubles: usize::from(kinds > 4),
+            gfci: (0..devices).map(|index| ItemRef { kind: Kind::Receptacle, index }).collect(),
+        };
+        let nets = |asked: &Asked| Nets { nets: Vec::new(), asked: asked.clone() };
+        let read = Cell::new(0);
+        let laid = |gfci: u64| {
+            let pieces = (0..devices.min(63)).filter(|device| gfci & (1 << device) != 0);
+            let pieces: Vec<Piece> =
+                pieces.map(|edge| Piece { edge, net: 0, is_sure: false, is_balanced: None }).collect();
+            Laid { roles: vec![Role::Hot; pieces.len()], pieces, meetings: Vec::new(), meeting_roles: Vec::new() }
+        };
+        let of = |reading: Reading| {
+            read.set(reading.gfci);
+            nets(&asked)
+        };
+        let readings = read_all(&nets(&asked), of, |_: &Nets| laid(read.get()))?;
+        Some((readings.all.len(), readings.is_loose))
+    }
+
+    /// Five devices are tried in all 32 mixtures, six only all or none; and of five each mixture only until there are 256
+    /// layouts. What was not tried widens the bounds. With too many devices nothing is said of the conductors.
+    #[test]
+    fn so_many_mixtures_are_read() {
+        assert_eq!(read_with(0, MOST_MIXED as u32), Some((32, false)));
+        assert_eq!(read_with(0, MOST_MIXED as u32 + 1), Some((2, true)));
+        assert_eq!(read_with(3, MOST_MIXED as u32), Some((MOST_READINGS, false)));
+        assert_eq!(read_with(4, MOST_MIXED as u32), Some((MOST_READINGS + 8 * 2, true)));
+        assert_eq!(read_with(0, 63), Some((2, true)));
+        assert_eq!(read_with(0, 64), None);
     }
 }

@@ -313,3 +313,24 @@ fn kinds(define: &Define) -> Kinds {
 pub(in crate::law) fn place(ground: &Ground, define: &Define, now: &Now) -> usize {
     ground.moments.place(now, define.turns_on_edition, define.turns_on_day)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A rule at an item has a million steps, and all that one memo serves three hundred times as many; then a list counts as
+    /// open at its first member.
+    #[test]
+    fn steps_come_to_an_end() {
+        let mut memo = Memo::new();
+        memo.begin_rule();
+        assert!(memo.spend(RULE_STEPS_CAP - 1) && !memo.spend(1));
+        for _ in 1..STEPS_CAP / RULE_STEPS_CAP {
+            memo.begin_rule();
+            assert!(memo.spend(RULE_STEPS_CAP - 1) && !memo.spend(1));
+        }
+        assert_eq!(memo.spent(), STEPS_CAP);
+        memo.begin_rule();
+        assert!(!memo.spend(1), "nothing is left");
+    }
+}

@@ -164,6 +164,15 @@ mod tests {
         assert_eq!(single, (0..WIRE_SIZES.len() as i64).collect::<Vec<_>>());
     }
 
+    /// A count of nine or fewer possible values is parted to the last; a wider one only where a figure of the rule parts it.
+    #[test]
+    fn so_wide_counts_are_parted() {
+        let from_one = |high: i64| Interval::between(End::At(Rational::ONE), End::At(Rational::whole(high)));
+        let parted = |high: i64| split_quantity(from_one(high), Scale::NUMBER, Split::None, Vec::new());
+        assert!(parted(1 + COUNT_CAP).is_some_and(|values| values.len() == 3));
+        assert_eq!(parted(2 + COUNT_CAP), None);
+    }
+
     #[test]
     fn choices_part_by_what_is_asked() {
         assert_eq!(

@@ -286,6 +286,8 @@ fn one_layer_twice_counts_once_and_too_many_are_refused() {
     assert!(out.problems.is_empty() && out.layers.len() == 1, "{:#?}", out.problems);
     let many: Vec<Layer> =
         (0..=MOST_LAYERS as u32).map(|n| layer_at(n + 1, &HEAD.replace("pine", &format!("pine-{n}")))).collect();
+    let just = amend(&base(), &many[1..]);
+    assert!(just.problems.is_empty() && just.layers.len() == MOST_LAYERS, "{:#?}", just.problems);
     let out = amend(&base(), &many);
     assert_eq!(out.layers.len(), MOST_LAYERS);
     assert!(out.problems[0].message.starts_with("more than 16 layers over one pack"));

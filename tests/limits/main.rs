@@ -1,6 +1,12 @@
 //! Every limit that keeps a stranger's file from hanging or crashing the program, met from both sides: what
 //! just fits works, one more is refused with a word. And packs that were made to hurt.
 
+mod judging;
+mod list;
+#[path = "../common/program.rs"]
+mod program;
+mod wiring;
+
 use ringout::law::{self, Options, verdict::Outcome};
 use ringout::quantity::{Scale, UNITS};
 use ringout::report::{self, Depth, Report};
@@ -96,6 +102,23 @@ fn limits_of_rule_files() {
         ))
     };
     assert_eq!(edge(2, 80, "more than 32 keys and columns", sides), 33);
+    // What the reader lets through the compiler takes; a pack made otherwise may hold more, up to a limit of its own.
+    let cells = |n: usize| {
+        let table = "table t \"t\"\n  source \"x\"\n  cites NEC 2014 to NEC 2026: Table 1, memory\n  key k: length, exact\n  \
+                     column v: length\n  beyond unknown\n  rows\n    k | v\n    1 in | 2 in\n";
+        let (mut pack, problems) = law::read(FileId(0), table);
+        assert!(problems.is_empty(), "{:?}", problems.first());
+        let table = &mut pack.tables[0];
+        for i in 2..n {
+            let mut column = table.columns[0].clone();
+            column.name.node = format!("v{i}");
+            table.columns.push(column);
+            let first = table.rows[0].values[0].clone();
+            table.rows[0].values.push(first);
+        }
+        law::compile(&pack).1
+    };
+    assert_eq!(edge(2, 300, "at most 200", cells), 201);
     let size = |n: usize| read_rules(&"\n".repeat(n));
     assert!(!has(&size(4 << 20), "too large") && has(&size((4 << 20) + 1), "too large"));
 }
