@@ -1,7 +1,7 @@
 //! `ringout drawing`.
 
 use super::args::{Diagram, Drawing as Args};
-use super::{End, output, sheet};
+use super::{End, sheet};
 use ringout::report::drawing::{self, Drawing};
 use ringout::report::wires;
 use ringout::{Checked, Rules};
@@ -12,7 +12,7 @@ pub fn run(args: &Args) -> End {
     let wanted = pages(&open.rules, &open.checked, args).and_then(|all| chosen(all, args));
     match wanted {
         Ok(pages) => open.print(&args.printing, &drawing::document(&pages)),
-        Err(why) => End::of(output::complain(&why)),
+        Err(why) => open.fail(&args.printing, &why),
     }
 }
 

@@ -19,7 +19,7 @@ pub fn run<S>(
     let Some(open) = open(&args.plan, &args.source, &args.printing) else { return End::Wrong };
     let sheet = match make(&open.rules, &open.checked) {
         Ok(sheet) => sheet,
-        Err(why) => return End::of(output::complain(&why)),
+        Err(why) => return open.fail(&args.printing, &why),
     };
     let text = match args.format {
         ListFormat::Text => Ok(text(&sheet, &open.rules.code.authority, &open.checked, output::look(&args.printing))),
@@ -35,7 +35,7 @@ pub struct Open {
     pub checked: Checked,
     /// The plan's file, as the user named it.
     name: String,
-    rules_are_read: bool,
+    pub rules_are_read: bool,
 }
 
 /// Reads the rules and the plan; none where one can't be read, which is said there.
@@ -51,7 +51,14 @@ impl Open {
     /// Prints the sheet, and says what of plan and rules could not be read.
     pub fn print(&self, printing: &Printing, text: &str) -> End {
         let printed = output::print(printing, text);
-        End::of(printed && self.rules_are_read && super::is_read(&self.checked, printing))
+        End::of(super::is_read(&self.checked, printing) && printed && self.rules_are_read)
+    }
+
+    /// Says why there is no sheet, and what of the plan could not be read: that may be the reason.
+    pub fn fail(&self, printing: &Printing, why: &str) -> End {
+        output::complain(why);
+        super::is_read(&self.checked, printing);
+        End::Wrong
     }
 }
 

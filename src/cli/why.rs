@@ -20,21 +20,23 @@ pub fn run(args: &Why) -> End {
     let options = ringout::law::Options { rules: Some(vec![id]), ..Default::default() };
     let checked = ringout::check(&rules, &input.name, &input.text, &options);
     let look = output::look(&args.printing);
-    let Some(text) = told(&rules, &checked, args.item.as_deref(), look, args.all) else { return End::Wrong };
-    let printed = output::print(&args.printing, &text);
-    let is_read = checked.plan.problems.is_empty() && checked.shop.problems.is_empty() && checked.amiss.is_empty();
-    End::of(printed && rules_are_read && is_read)
+    let printed = match told(&rules, &checked, args.item.as_deref(), look, args.all) {
+        Ok(text) => output::print(&args.printing, &text),
+        Err(why) => output::complain(&why),
+    };
+    // A line that could not be read may be the one that was asked about.
+    End::of(super::is_read(&checked, &args.printing) && printed && rules_are_read)
 }
 
 /// The verdicts at an item, or at every item that the rule met, what needs attention first; with
-/// `all` every step of them.
+/// `all` every step of them. An error says that the rule does not meet the item.
 pub(super) fn told(
     rules: &ringout::Rules,
     checked: &Checked,
     item: Option<&str>,
     look: Look,
     all: bool,
-) -> Option<String> {
+) -> Result<String, String> {
     let mut verdicts: Vec<&Verdict> = checked.verdicts.iter().collect();
     if let Some(wanted) = item {
         verdicts.retain(|v| is_called(checked, v, wanted));
@@ -43,12 +45,11 @@ pub(super) fn told(
             let hint = nearest(wanted, names.clone()).map(|n| format!("; did you mean {n}?"));
             let met: Vec<&str> = names.take(12).collect();
             let met = if met.is_empty() { "nothing in this plan".to_string() } else { met.join(", ") };
-            output::complain(&format!("the rule does not meet {wanted}; it meets {met}{}", hint.unwrap_or_default()));
-            return None;
+            return Err(format!("the rule does not meet {wanted}; it meets {met}{}", hint.unwrap_or_default()));
         }
     }
     if verdicts.is_empty() {
-        return Some("The rule meets nothing in this plan.\n".to_string());
+        return Ok("The rule meets nothing in this plan.\n".to_string());
     }
     // Where the rule has nothing to say is told only if it says nothing anywhere.
     if item.is_none() && verdicts.iter().any(|v| v.outcome != Outcome::NotApplicable) {
@@ -67,7 +68,7 @@ pub(super) fn told(
     if !rest.is_empty() {
         text.push_str(&format!("\nThe rule also meets {}; name one to see it.\n", rest.join(", ")));
     }
-    Some(text)
+    Ok(text)
 }
 
 /// By its tag, or as sentences call it: `R1`, `receptacle R1`.
