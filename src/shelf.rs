@@ -62,6 +62,11 @@ impl Shelf {
         Ok(Shelf { sources, base, problems, folder: folder.map(Path::to_path_buf), own, held, made: Mutex::default() })
     }
 
+    /// Whether the pack in the folder defines nothing at all, and no line of it is at fault for that.
+    pub fn is_empty(&self) -> bool {
+        self.problems.is_empty() && self.base.get().is_some_and(Pack::is_empty)
+    }
+
     /// The rules for plans that name no layer.
     pub fn rules(&self) -> Arc<Rules> {
         self.made(&self.own)

@@ -13,5 +13,7 @@ pub fn run(args: &Ask) -> End {
     let checked = ringout::check(&rules, &input.name, &input.text, &super::options(&args.judging));
     let report = Report::of(&rules, &checked, Depth::Answers);
     let printed = output::print(&args.printing, &text::ask(&report, &checked.sources, output::look(&args.printing)));
-    End::of(printed && rules_are_read && report.unread().next().is_none())
+    let holds_rules = files::holds_rules(&rules, &args.judging.source);
+    // The questions by themselves don't show what could not be read.
+    End::of(printed && rules_are_read && super::is_read(&checked, &args.printing) && holds_rules)
 }

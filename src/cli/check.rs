@@ -29,7 +29,7 @@ pub fn run(args: &Check) -> End {
         };
     }
     let Some(shelf) = files::shelf(&args.judging.source) else { return End::Wrong };
-    let rules_are_read = files::are_read(&shelf.rules(), &args.printing);
+    let rules_are_read = are_read(&shelf, args);
     let all = each(args, &shelf);
     let printed = match document(args, &all) {
         Ok(text) => output::print(&args.printing, &text),
@@ -39,6 +39,12 @@ pub fn run(args: &Check) -> End {
     // The program ends here: to give back thousands of small pieces of memory first takes as long as wiring a plan.
     std::mem::forget((shelf, all));
     end
+}
+
+/// Whether every rule could be read, and there are any.
+pub(super) fn are_read(shelf: &Shelf, args: &Check) -> bool {
+    let (rules, source) = (shelf.rules(), &args.judging.source);
+    files::are_read(&rules, &args.printing) && files::holds_rules(&rules, source)
 }
 
 /// Each plan's report, in the order of the command line; none where a plan can't be read.

@@ -30,5 +30,6 @@ pub fn run(args: &Compare) -> End {
     let printed = output::print(&args.printing, &text);
     // Both are told, whatever the first one lacks.
     let are_read = checked.each_ref().map(|c| super::is_read(c, &args.printing));
-    End::of(printed && rules_are_read && are_read == [true, true])
+    let holds_rules = files::holds_rules(&rules, &args.source);
+    End::of(printed && rules_are_read && holds_rules && are_read == [true, true])
 }

@@ -24,9 +24,14 @@ pub struct Input {
 /// The pack to use, with the layers of the command line. Says here what can't be read; none where
 /// there is no pack at all, or a layer is missing.
 pub fn shelf(source: &RuleSource) -> Option<Shelf> {
-    match Shelf::open(source.rules.as_deref(), &source.layer) {
-        Ok(shelf) => Some(shelf),
-        Err(error) => {
+    match (Shelf::open(source.rules.as_deref(), &source.layer), &source.rules) {
+        // The path is the wrong one, or all is a comment there: against no rule every plan would pass.
+        (Ok(shelf), Some(path)) if shelf.is_empty() => {
+            output::complain(&format!("can't read the rules: {}: nothing is defined here", path.display()));
+            None
+        }
+        (Ok(shelf), _) => Some(shelf),
+        (Err(error), _) => {
             output::complain(&format!("can't read the rules: {error}"));
             None
         }
@@ -62,6 +67,17 @@ pub fn are_read(rules: &Rules, printing: &Printing) -> bool {
         output::complain("rules with an error are left out: nothing was held against them");
     }
     errors.is_empty()
+}
+
+/// Whether there is a rule that a plan can be held against; says so where a pack of the user's has none, which
+/// may be right by itself: tables and formulas for the calculation sheet.
+pub fn holds_rules(rules: &Rules, source: &RuleSource) -> bool {
+    match source.rules.as_deref().filter(|_| rules.code.rules.is_empty()) {
+        Some(path) => {
+            output::complain(&format!("there is no rule in {} that a plan could be held against", path.display()))
+        }
+        None => true,
+    }
 }
 
 /// A plan. None where it can't be read, which is said here.

@@ -24,5 +24,6 @@ pub fn run(args: &Packet) -> End {
         stages: judged.stages.unwrap_or_default(),
     };
     let printed = output::print(&args.printing, &packet(&rules, &checked, &options));
-    End::of(printed && rules_are_read && super::is_read(&checked, &args.printing))
+    let holds_rules = files::holds_rules(&rules, &args.judging.source);
+    End::of(super::is_read(&checked, &args.printing) && printed && rules_are_read && holds_rules)
 }

@@ -47,6 +47,16 @@ pub struct Pack {
 }
 
 impl Pack {
+    /// Whether nothing is in it, not even a block that was left out because of a problem.
+    pub fn is_empty(&self) -> bool {
+        let Pack { rules, defines, tables, values, lists, facts, .. } = self;
+        let Pack { choices, ordinaries, givens, groups, sheets, titles, broken, .. } = self;
+        rules.is_empty()
+            && (defines.is_empty() && tables.is_empty() && values.is_empty() && lists.is_empty() && facts.is_empty())
+            && (choices.is_empty() && ordinaries.is_empty() && givens.is_empty() && groups.is_empty())
+            && (sheets.is_empty() && titles.is_empty() && broken.is_empty())
+    }
+
     /// Takes everything of another pack in, behind what is here. Names that stand in both are the
     /// compiler's matter.
     pub fn join(&mut self, other: Pack) {

@@ -11,5 +11,5 @@ pub fn run(args: &RulesList) -> End {
         ListFormat::Text => Ok(pack::rules_text(&rules, output::look(&args.printing))),
         ListFormat::Json => pack::rules_json(&rules),
     };
-    super::printed(text, &args.printing, are_read)
+    super::printed(text, &args.printing, are_read && files::holds_rules(&rules, &args.source))
 }
