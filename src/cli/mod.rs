@@ -27,6 +27,7 @@ mod wires;
 use args::{Command, Ringout, RulesCommand};
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
 use std::fs;
+use std::io::{self, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -50,12 +51,19 @@ impl End {
 
 /// Does what the command line says.
 pub fn run() -> ExitCode {
-    let matches = Ringout::command().get_matches();
+    let matches = match Ringout::command().try_get_matches() {
+        Ok(matches) => matches,
+        Err(error) => return told(&error),
+    };
     if let Some(path) = overwritten(&matches) {
         output::complain(&format!("{} is what you wrote yourself; a report is not put in its place", path.display()));
         return ExitCode::from(2);
     }
-    let end = match Ringout::from_arg_matches(&matches).unwrap_or_else(|error| error.exit()).command {
+    let command = match Ringout::from_arg_matches(&matches) {
+        Ok(ringout) => ringout.command,
+        Err(error) => return told(&error),
+    };
+    let end = match command {
         Command::Check(args) => check::run(&args),
         Command::Ask(args) => ask::run(&args),
         Command::Why(args) => why::run(&args),
@@ -84,6 +92,16 @@ pub fn run() -> ExitCode {
         End::Attention => 1,
         End::Wrong => 2,
     })
+}
+
+/// Prints help, the version, or what is wrong with the command line.
+fn told(error: &clap::Error) -> ExitCode {
+    let printed = error.print();
+    // When standard error is gone, nobody is left to be told so.
+    if error.use_stderr() {
+        return ExitCode::from(2);
+    }
+    ExitCode::from(if output::is_printed(printed.and_then(|()| io::stdout().flush())) { 0 } else { 2 })
 }
 
 /// The file that `--output` names, where it is a plan or rule file that is there: a slip of the keys

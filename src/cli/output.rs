@@ -53,7 +53,12 @@ pub fn print(printing: &Printing, text: &str) -> bool {
 /// Prints text that is no report, such as a plan, to standard output.
 pub fn print_text(text: &str) -> bool {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    is_printed(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+}
+
+/// Whether printing went well; says here what went wrong. A reader that stopped reading is no error.
+pub fn is_printed(printed: io::Result<()>) -> bool {
+    match printed {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
             complain(&format!("can't print: {}", reason(&error)))
         }
@@ -71,10 +76,9 @@ pub fn replace(path: &Path, text: &str) -> bool {
 
 pub use ringout::packs::reason;
 
-/// Says what was done.
-pub fn say(message: &str) {
-    // A reader that stopped reading is no error.
-    let _ = io::stdout().lock().write_all(ringout::report::printable(message).as_bytes());
+/// Says what was done, and whether that could be said.
+pub fn say(message: &str) -> bool {
+    print_text(&ringout::report::printable(message))
 }
 
 /// Says what went wrong. Always `false`, for the caller to hand on.
@@ -92,8 +96,8 @@ pub fn print_problems(text: &str) {
 
 /// Writes a file whole or not at all: to a new file beside it that then takes its name and rights.
 fn write_whole(path: &Path, text: &str) -> io::Result<()> {
-    // A link stays a link. A pipe or device has no name to take over: it is written into.
-    let path = &fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    // A pipe or device has no name to take over: it is written into.
+    let path = &behind_links(path)?;
     let old = fs::metadata(path).ok();
     if old.as_ref().is_some_and(|m| !m.is_file()) {
         return fill(OpenOptions::new().write(true).open(path)?, text, false);
@@ -111,6 +115,20 @@ fn write_whole(path: &Path, text: &str) -> io::Result<()> {
         let _ = fs::remove_file(&beside);
     }
     written
+}
+
+/// The file that a path leads to, also where it is not there yet: a link stays a link.
+fn behind_links(path: &Path) -> io::Result<PathBuf> {
+    match fs::canonicalize(path) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+        found => return found,
+    }
+    let mut path = path.to_path_buf();
+    // A row of links that leads back into itself was refused above.
+    while let Ok(next) = fs::read_link(&path) {
+        path = path.parent().unwrap_or(Path::new("")).join(next);
+    }
+    Ok(path)
 }
 
 fn fill(mut file: File, text: &str, is_new: bool) -> io::Result<()> {

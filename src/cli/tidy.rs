@@ -31,10 +31,11 @@ fn one(args: &Tidy, path: &Path) -> End {
     }
     let is_tidy = tidied == input.text;
     if args.check {
-        if !is_tidy {
-            output::say(&format!("{} is not tidy\n", input.name));
-        }
-        return if is_tidy { End::Fine } else { End::Attention };
+        return match is_tidy {
+            true => End::Fine,
+            false if output::say(&format!("{} is not tidy\n", input.name)) => End::Attention,
+            false => End::Wrong,
+        };
     }
     if path == Path::new("-") {
         return End::of(output::print_text(&tidied));

@@ -5,7 +5,7 @@
 
 use super::args::Check;
 use super::check::{self, Done};
-use super::{End, files};
+use super::{End, files, output};
 use ringout::law::verdict::Outcome;
 use ringout::packs;
 use ringout::report::printable;
@@ -47,7 +47,7 @@ fn watch(args: &Check, mut wait: impl FnMut() -> bool, out: &mut impl Write, is_
         let now = (rule_stamps(args), stamps(args.plans.iter().cloned()));
         if of_rules.as_ref() != Some(&now.0) {
             rules = files::shelf(&args.judging.source).map(|shelf| {
-                let are_read = files::are_read(&shelf.rules(), &args.printing);
+                let are_read = check::are_read(&shelf, args);
                 (shelf, are_read)
             });
             of_rules = Some(now.0.clone());
@@ -65,8 +65,9 @@ fn watch(args: &Check, mut wait: impl FnMut() -> bool, out: &mut impl Write, is_
             // While a plan can't be read, which is said where errors go, its last report stays.
             let is_new = all.iter().all(Option::is_some) && shown.as_ref().is_none_or(|(before, _)| *before != text);
             // A reader that stopped reading ends the watch.
-            if show(out, (is_new && !args.printing.quiet).then_some(&text), &line, is_terminal).is_err() {
-                return end;
+            let shown_now = show(out, (is_new && !args.printing.quiet).then_some(&text), &line, is_terminal);
+            if shown_now.is_err() {
+                return if output::is_printed(shown_now) { end } else { End::Wrong };
             }
             shown = Some((text, verdicts));
         }

@@ -17,8 +17,8 @@ const EXIT_STATUS: &str = "\
 Exit status:
   0  nothing needs attention
   1  something does (with --strict, an unknown counts too)
-  2  the command line is wrong, a file can't be read, or a plan or rule file
-     holds lines that could not be read; what could be read is still reported";
+  2  the command line is wrong, a file can't be read or written, or a plan or
+     rule file holds lines that could not be read; what could be is reported";
 
 /// What an editor is told, and a session without one.
 const EDITOR_HELP: &str = "\

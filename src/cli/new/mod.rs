@@ -37,8 +37,7 @@ pub fn run(args: &New) -> End {
     if !output::replace(&path, &template::plan(&answers, &Rules::builtin().code.editions)) {
         return End::Wrong;
     }
-    output::say(&format!("{} is written. Change it, then: ringout check {}\n", path.display(), path.display()));
-    End::Fine
+    End::of(output::say(&format!("{} is written. Change it, then: ringout check {}\n", path.display(), path.display())))
 }
 
 fn named(name: &Path) -> PathBuf {

@@ -9,11 +9,10 @@ pub fn run(args: &RulesExport) -> End {
     match packs::export(&args.folder) {
         Ok(count) => {
             let folder = args.folder.display();
-            output::say(&format!(
+            End::of(output::say(&format!(
                 "{count} files in {folder}; begin with {folder}/README.md. When you have edited them:\n  \
                  ringout rules check --rules {folder}\n  ringout check --rules {folder} PLAN\n"
-            ));
-            End::Fine
+            )))
         }
         Err(error) => End::of(output::complain(&format!("can't write the rules: {error}"))),
     }
