@@ -88,7 +88,7 @@ impl Counts {
             (Outcome::Unknown, _) => &mut self.unknown,
             (Outcome::NotApplicable, _) => &mut self.not_applicable,
         };
-        *count += 1;
+        *count = count.saturating_add(1);
     }
 }
 

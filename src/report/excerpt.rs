@@ -1,3 +1,5 @@
+#![expect(clippy::arithmetic_side_effects, reason = "positions in a line")]
+
 use crate::text::{Sources, Span};
 
 /// A line of the plan with the words at fault in brackets.

@@ -10,7 +10,8 @@ use serde::Serialize;
 /// Every rule by stage: its name, level and title.
 pub fn rules_text(rules: &Rules, look: Look) -> String {
     let mut page = Page::new(look);
-    let name_width = rules.code.rules.iter().map(|r| columns(&r.name)).max().unwrap_or_default() as isize + 2;
+    let name_width =
+        rules.code.rules.iter().map(|r| columns(&r.name)).max().unwrap_or_default().saturating_add(2) as isize;
     for stage in crate::law::code::Stage::ALL {
         let here: Vec<_> = rules.code.rules.iter().filter(|r| r.stage == stage).collect();
         if here.is_empty() {

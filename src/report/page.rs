@@ -1,3 +1,5 @@
+#![expect(clippy::arithmetic_side_effects, reason = "columns of a line")]
+
 use super::printable;
 use textwrap::{Options, WordSplitter, WrapAlgorithm};
 

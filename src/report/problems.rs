@@ -1,6 +1,8 @@
 //! Problems of plans and rule files, drawn by miette over our own line index, so that the
 //! columns here are those of JSON and SARIF (miette's own count bytes).
 
+#![expect(clippy::arithmetic_side_effects, reason = "positions in a text of limited size")]
+
 use super::{Look, printable};
 use crate::text::{Label, Problem, Severity, Source, Sources, Span};
 use miette::{

@@ -171,7 +171,7 @@ fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
     for verdict in &verdicts {
         let at = *index.entry(verdict.rule).or_insert(settles.len());
         match settles.get_mut(at) {
-            Some((_, count)) => *count += 1,
+            Some((_, count)) => *count = count.saturating_add(1),
             None => settles.push((verdict.rule, 1)),
         }
     }
@@ -229,10 +229,10 @@ fn ask(teller: &Teller<'_>, gap: &Gap<'_>, about: &[About]) -> Option<String> {
 
 /// `A` to `Z`, then `AA`, `AB` and so on.
 fn letter(index: usize) -> String {
-    let of = |i: usize| char::from(b'A' + (i % 26) as u8);
+    let of = |i: usize| ('A'..='Z').nth(i % 26).unwrap_or('A');
     match index / 26 {
         0 => of(index).to_string(),
-        more => format!("{}{}", letter(more - 1), of(index)),
+        more => format!("{}{}", letter(more.saturating_sub(1)), of(index)),
     }
 }
 

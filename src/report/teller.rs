@@ -156,8 +156,8 @@ impl<'a> Teller<'a> {
 
     fn first_words(&self) -> Span {
         let text = self.checked.sources.get(self.checked.file).map_or("", |s| &s.text);
-        let start = text.len() - text.trim_start().len();
-        let end = text.get(start..).and_then(|t| t.find('\n')).map_or(text.len(), |i| start + i);
+        let start = text.len().saturating_sub(text.trim_start().len());
+        let end = text.get(start..).and_then(|t| t.find('\n')).map_or(text.len(), |i| start.saturating_add(i));
         Span::new(self.checked.file, start, end)
     }
 

@@ -73,7 +73,7 @@ impl OneLine<'_> {
         for line in lost {
             self.row(line, None);
         }
-        if shop.count(Kind::Supply) + shop.count(Kind::Panel) == 0 && !is_any {
+        if shop.count(Kind::Supply) == 0 && shop.count(Kind::Panel) == 0 && !is_any {
             let text = "The plan names no supply, no panel and no circuit yet.";
             self.sheets.place(|on, y| on.lines(MARGIN, y + 20.0, Look::Plain, text, 600.0, 1));
         }

@@ -23,7 +23,7 @@ impl Asked {
     pub fn letter(&mut self, missing: &Missing) -> String {
         let place = self.all.iter().position(|known| known == missing).unwrap_or_else(|| {
             self.all.push(missing.clone());
-            self.all.len() - 1
+            self.all.len().saturating_sub(1)
         });
         letter(place)
     }

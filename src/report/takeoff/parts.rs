@@ -272,7 +272,7 @@ fn alike(held: &[String]) -> String {
     let mut counts: Vec<(&str, usize)> = Vec::new();
     for one in held {
         match counts.iter_mut().find(|(known, _)| known == one) {
-            Some((_, count)) => *count += 1,
+            Some((_, count)) => *count = count.saturating_add(1),
             None => counts.push((one, 1)),
         }
     }

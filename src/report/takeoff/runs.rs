@@ -152,7 +152,8 @@ impl Counter<'_> {
         }
         if sticks {
             let item = format!("{size}{family} coupling");
-            let joints = |length: Rational| Some(Rational::whole((length.over(stick?)?.ceiling() - 1).max(0)));
+            let joints =
+                |length: Rational| Some(Rational::whole(length.over(stick?)?.ceiling().checked_sub(1)?.max(0)));
             let joints = length.and_then(|length| length.each(joints));
             self.tally.add(
                 Group::Fitting,

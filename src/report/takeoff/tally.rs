@@ -44,7 +44,7 @@ impl Tally {
         let place = *self.places.entry((group, item.to_string())).or_insert_with(|| {
             let (item, how, sum) = (item.to_string(), how.to_string(), Some(NOTHING));
             sums.push(Sum { group, item, buy, how, sum, is_least: false, of: Vec::new(), asks: Vec::new() });
-            sums.len() - 1
+            sums.len().saturating_sub(1)
         });
         let Some(known) = self.sums.get_mut(place) else { return };
         match amount {

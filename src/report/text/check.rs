@@ -143,7 +143,7 @@ fn attention(page: &mut Page, report: &Report, sources: &Sources) {
     let many = format!("{places} places where plan and code do not meet");
     page.heading(Ink::Alarm, "ATTENTION", if remark.is_empty() { &many } else { remark });
     for (i, group) in grouped(report.with(Outcome::Attention, false)).iter().enumerate() {
-        entry(page, Ink::Alarm, &(i + 1).to_string(), group, sources);
+        entry(page, Ink::Alarm, &i.saturating_add(1).to_string(), group, sources);
     }
 }
 
@@ -224,7 +224,7 @@ fn further(page: &mut Page, report: &Report, shown: usize) {
     let mut owners: Vec<(&str, usize)> = Vec::new();
     for owner in report.questions.iter().skip(shown).filter_map(|q| q.owners.first()) {
         match owners.iter_mut().find(|(name, _)| name == owner) {
-            Some((_, count)) => *count += 1,
+            Some((_, count)) => *count = count.saturating_add(1),
             None => owners.push((owner, 1)),
         }
     }
@@ -248,7 +248,7 @@ fn passes(page: &mut Page, report: &Report, all: bool) {
         return;
     }
     let passing = || report.findings.iter().filter(|f| f.verdict == Outcome::Pass);
-    let widest = passing().map(|f| columns(&f.rule)).max().unwrap_or_default() as isize + 2;
+    let widest = passing().map(|f| columns(&f.rule)).max().unwrap_or_default().saturating_add(2) as isize;
     for stage in Stage::ALL {
         let groups = grouped(passing().filter(|f| f.stage == stage));
         if !groups.is_empty() {

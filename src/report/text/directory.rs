@@ -69,7 +69,7 @@ fn line(page: &mut Page, row: &Row, marks: &str) {
 
 /// `a` to `z`, then `a2` and on.
 pub(in crate::report) fn letter(number: usize) -> String {
-    let letter = char::from(b'a' + (number % 26) as u8);
+    let letter = ('a'..='z').nth(number % 26).unwrap_or('a');
     match number / 26 {
         0 => letter.to_string(),
         round => format!("{letter}{}", round.saturating_add(1)),

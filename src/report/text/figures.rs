@@ -59,7 +59,7 @@ fn figure<'a>(
     let beside = source.or(line).map(|s| format!(" ({s})")).unwrap_or_default();
     let meaning = format!("{}{beside}", shown.doc);
     let values = (MEANINGS - VALUES) as isize;
-    if page.is_narrow() || columns(&shown.text) + 1 > MEANINGS - VALUES {
+    if page.is_narrow() || columns(&shown.text) >= MEANINGS.saturating_sub(VALUES) {
         page.text(&format!("{}: {}", shown.name, shown.text));
         page.indented(4, &meaning);
     } else {

@@ -1,5 +1,7 @@
 //! How a verdict came about.
 
+#![expect(clippy::arithmetic_side_effects, reason = "columns of a line")]
+
 use super::{code_field, lean_field, outcome, sentence};
 use crate::law::verdict::{Outcome, Why};
 use crate::report::excerpt::excerpts;

@@ -89,7 +89,7 @@ fn joining_list(page: &mut Page, sheet: &BoxSheet, sources: &Sources) {
         page.field("bonding", &bonding);
     }
     for (number, joint) in sheet.joints.iter().enumerate() {
-        page.field(&format!("{}", number + 1), &joint.text);
+        page.field(&number.saturating_add(1).to_string(), &joint.text);
     }
 }
 
@@ -101,7 +101,8 @@ fn switching(page: &mut Page, table: &SwitchSheet) {
         let on = if on.is_empty() { "nothing is on".to_string() } else { format!("on: {}", on.join(", ")) };
         page.indented(3, &format!("{}: {on}", positions.join(", ")));
     }
-    if table.rows.len() > MOST_ROWS {
-        page.indented(3, &format!("and {} more positions", table.rows.len() - MOST_ROWS));
+    let more = table.rows.len().saturating_sub(MOST_ROWS);
+    if more > 0 {
+        page.indented(3, &format!("and {more} more positions"));
     }
 }

@@ -14,7 +14,7 @@ impl Writer<'_> {
         for run in joints.iter().flat_map(|j| &j.runs) {
             let name = self.name(*run);
             match entering.iter_mut().find(|(known, _)| *known == name) {
-                Some((_, count)) => *count += 1,
+                Some((_, count)) => *count = count.saturating_add(1),
                 None => entering.push((name, 1)),
             }
         }

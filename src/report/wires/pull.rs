@@ -189,7 +189,7 @@ fn alike(wires: impl Iterator<Item = PullRow>) -> Vec<PullRow> {
     let mut rows: Vec<PullRow> = Vec::new();
     for wire in wires {
         match rows.iter_mut().find(|known| PullRow { count: wire.count, ..(*known).clone() } == wire) {
-            Some(known) => known.count += 1,
+            Some(known) => known.count = known.count.saturating_add(1),
             None => rows.push(wire),
         }
     }
