@@ -4,11 +4,6 @@
 //! columns: one for each word of each kind. Rules read the columns by number. `shop` knows no
 //! rule and no output; what follows from topology is written into the columns by `wiring`.
 
-#![expect(
-    clippy::arithmetic_side_effects,
-    reason = "numbers of items and words of a plan of limited size; amounts are exact fractions, whose sums are checked"
-)]
-
 mod build;
 mod same;
 mod value;
@@ -164,7 +159,7 @@ impl Shop {
             notes: Vec::new(),
             line_count: 0,
             heads: vec![Vec::new(); KINDS],
-            slots: vec![0; KINDS * names],
+            slots: vec![0; KINDS.saturating_mul(names)],
             columns: vec![Column::default()],
             lists: Vec::new(),
             proper_names: Vec::new(),
@@ -274,6 +269,7 @@ impl Shop {
     }
 
     #[inline]
+    #[expect(clippy::arithmetic_side_effects, reason = "a place among the slots of all kinds and names")]
     fn slot(&self, kind: Kind, name: NameId) -> usize {
         kind as usize * self.vocabulary.name_count() + name.0 as usize
     }
@@ -314,7 +310,7 @@ impl Shop {
     /// Keeps a list and gives its number.
     pub fn add_list(&mut self, list: List) -> ListId {
         self.lists.push(list);
-        ListId(self.lists.len() as u32 - 1)
+        ListId((self.lists.len() as u32).saturating_sub(1))
     }
 
     /// A list.
@@ -327,7 +323,7 @@ impl Shop {
     pub fn add_proper_name(&mut self, name: &str) -> Value {
         let index = self.proper_names.iter().position(|n| n == name).unwrap_or_else(|| {
             self.proper_names.push(name.to_string());
-            self.proper_names.len() - 1
+            self.proper_names.len().saturating_sub(1)
         });
         Value::Name(index as u32)
     }

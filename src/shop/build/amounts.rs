@@ -1,5 +1,7 @@
 //! Amounts as plans write them: a number and its unit, exact or loose.
 
+#![expect(clippy::arithmetic_side_effects, reason = "places among the words of a line, whose length is limited")]
+
 use crate::plan::syntax::{Token, TokenKind};
 use crate::quantity::{Rational, Scale, UNITS, day, number, unit};
 use crate::shop::{Range, Value};

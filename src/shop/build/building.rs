@@ -93,7 +93,7 @@ impl Builder {
         if !tokens.get(width.next).is_some_and(|t| t.is("x")) {
             return false;
         }
-        let Some(depth) = amount(tokens, width.next + 1, length, &mut None) else { return false };
+        let Some(depth) = amount(tokens, width.next.saturating_add(1), length, &mut None) else { return false };
         if depth.next != tokens.len() {
             return false;
         }
@@ -243,8 +243,8 @@ impl Builder {
             _ => self.count(tokens),
         };
         let Some((count, next)) = count else { return false };
-        if next + 2 != tokens.len() || self.shop.source(Shop::SHOP, name::BAYS).how != How::Unsaid {
-            return next + 2 == tokens.len();
+        if next.saturating_add(2) != tokens.len() || self.shop.source(Shop::SHOP, name::BAYS).how != How::Unsaid {
+            return next.saturating_add(2) == tokens.len();
         }
         let (least, is_open) = match count {
             Value::Number(n) => (n.floor(), false),
@@ -264,7 +264,7 @@ impl Builder {
 
     /// `1 walk door at grade` in `shop`.
     fn shop_door(&mut self, said: Said) {
-        let door = self.add(Kind::Door, (self.shop.count(Kind::Door) + 1).to_string(), None, said.place);
+        let door = self.add(Kind::Door, self.shop.count(Kind::Door).saturating_add(1).to_string(), None, said.place);
         let person = self.bits(choice::DOOR_TYPE, &["person"]);
         self.state(door, name::TYPE, Value::Choice(person), said);
         self.state(door, name::IS_AT_GRADE, Value::YesNo(true), said);

@@ -1,5 +1,7 @@
 //! Cables: what is printed on the jacket, and the equipment ground that it says or leaves open.
 
+#![expect(clippy::arithmetic_side_effects, reason = "places among the words of a line, whose length is limited")]
+
 use super::Builder;
 use super::amounts::amount;
 use super::phrases::Tokens;
@@ -205,7 +207,7 @@ impl CableText {
     fn take_assembly(&mut self, sizes: &[Rational]) {
         let Some(first) = sizes.first() else { return };
         self.size = Some((*first, *first));
-        let insulated = if sizes.len() >= 4 { sizes.len() - 1 } else { sizes.len() };
+        let insulated = if sizes.len() >= 4 { sizes.len().saturating_sub(1) } else { sizes.len() };
         let count = Rational::whole(insulated as i64);
         self.count = Some((count, count));
         self.neutral = sizes.get(2).copied();

@@ -55,7 +55,8 @@ fn without_loose(all: &[Drawn], ends: impl Fn(&Drawn) -> (ItemRef, ItemRef)) -> 
     let mut leaving: HashMap<ItemRef, Vec<ItemRef>> = HashMap::new();
     for drawn in all {
         let (from, to) = ends(drawn);
-        *arriving.entry(to).or_default() += 1;
+        let count = arriving.entry(to).or_default();
+        *count = count.saturating_add(1);
         leaving.entry(from).or_default().push(to);
     }
     let mut loose: Vec<ItemRef> = leaving.keys().copied().filter(|place| !arriving.contains_key(place)).collect();

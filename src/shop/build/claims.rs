@@ -77,7 +77,7 @@ impl Builder {
     /// A claim's number, for the sources of what leans on it.
     pub fn claim(&mut self, text: String, place: Span, yields: bool) -> u32 {
         self.shop.claims.push(Claim { text, place, yields });
-        self.shop.claims.len() as u32 - 1
+        (self.shop.claims.len() as u32).saturating_sub(1)
     }
 
     /// The `every` items of a plan.

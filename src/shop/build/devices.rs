@@ -90,7 +90,7 @@ impl Builder {
     /// `cables 3 x 12/2 NM with ground`.
     fn cables(&mut self, refs: &[ItemRef], rest: Tokens, said: Said) -> bool {
         let counted = self.count(rest).filter(|(_, next)| rest.get(*next).is_some_and(|t| t.is("x")));
-        let at = counted.map_or(0, |(_, next)| next + 1);
+        let at = counted.map_or(0, |(_, next)| next.saturating_add(1));
         let Some(cable) = self.cable_text(rest.get(at..).unwrap_or(&[])) else { return false };
         for item in refs {
             if let Some((count, _)) = counted {

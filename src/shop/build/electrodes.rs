@@ -62,7 +62,7 @@ impl Builder {
                 .collect();
             let start = all.len();
             all.extend(known.iter().copied());
-            for n in known.len() as i64 + 1..=least {
+            for n in (1..=least).skip(known.len()) {
                 let head = Head { name: format!("rod {n} of {tag}"), place: item.span, label: None, of: None };
                 let rod = self.shop.add(Kind::Electrode, head);
                 self.shop.call(&format!("{tag}-{n}"), rod);
@@ -108,7 +108,7 @@ impl Builder {
         }
         if let Some((value, next)) = self.count(tokens)
             && tokens.get(next).is_some_and(|t| t.is("rod") || t.is("rods"))
-            && next + 1 == tokens.len()
+            && next.saturating_add(1) == tokens.len()
         {
             self.state_each(refs, name::COUNT, value, said);
             return self.electrode_type(refs, "rod", said);
@@ -116,7 +116,7 @@ impl Builder {
         // `5/8 in x 8 ft`: diameter and length.
         if let Some(diameter) = amount(tokens, 0, LENGTH, &mut None)
             && tokens.get(diameter.next).is_some_and(|t| t.is("x"))
-            && let Some(length) = amount(tokens, diameter.next + 1, LENGTH, &mut None)
+            && let Some(length) = amount(tokens, diameter.next.saturating_add(1), LENGTH, &mut None)
             && length.next == tokens.len()
         {
             self.state_each(refs, name::DIAMETER, diameter.value, said);
@@ -143,7 +143,7 @@ impl Builder {
             self.state_each(refs, name::LENGTH, length.value, said.guess_if(length.is_guess));
             at = length.next;
             if rest.get(at).is_some_and(|t| t.is("of")) {
-                let text = self.wire_text(rest, at + 1);
+                let text = self.wire_text(rest, at.saturating_add(1));
                 at = text.next;
                 for electrode in refs {
                     if let Some(wire) = self.wire_of(*electrode, name::WIRE, "copper", said) {

@@ -18,7 +18,7 @@ pub(super) struct RunShape<'a> {
 /// The head of a run taken apart; none where it has no two ends.
 pub(super) fn run_shape(head: &[Token]) -> Option<RunShape<'_>> {
     let at = head.iter().position(|t| t.is("to"))?;
-    let (left, right) = (head.get(..at)?, head.get(at + 1..)?);
+    let (left, right) = (head.get(..at)?, head.get(at.saturating_add(1)..)?);
     let (name, from) = match left {
         [from] => (None, from),
         [name, joint, from] if joint.is("from") => (Some(name), from),

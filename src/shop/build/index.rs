@@ -1,5 +1,7 @@
 //! The phrases of a vocabulary, found by the word that they begin with.
 
+#![expect(clippy::arithmetic_side_effects, reason = "places among the words of a line, whose length is limited")]
+
 use super::amounts::{Amount, NoUnit, amount};
 use crate::hash::{Short, ShortMap};
 use crate::plan::syntax::{Token, TokenKind};

@@ -215,7 +215,7 @@ impl Builder {
             let is_joint = shape.from.text != "unknown" || to.text != "unknown";
             let tag = match (&shape.name, i) {
                 (Some(name), 0) => Some(name.text.clone()),
-                (Some(name), _) => Some(format!("{}-{}", name.text, i + 1)),
+                (Some(name), _) => Some(format!("{}-{}", name.text, i.saturating_add(1))),
                 (None, _) if is_joint => Some(format!("{}-{}", shape.from.text, to.text)),
                 (None, _) => None,
             };

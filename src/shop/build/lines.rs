@@ -66,7 +66,7 @@ impl Builder {
     fn common_trip(&mut self, refs: &[ItemRef], partners: Tokens, said: Said) {
         let partners = self.resolve_all(partners, CIRCUITS);
         let is_known = partners.iter().all(|(n, _)| matches!(n, Named::Item(_)));
-        let count = partners.len() + 1;
+        let count = partners.len().saturating_add(1);
         for circuit in refs {
             if let Value::Item(breaker) = self.shop.value(*circuit, name::BREAKER) {
                 if is_known {

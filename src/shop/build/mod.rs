@@ -83,12 +83,12 @@ pub fn build_with(plan: &Plan, given: &[&Plan], unsaid: &[Missing], phrases: &Ar
     builder.finish();
     builder.unsay(unsaid);
     let mut shop = builder.shop;
-    let found = shop.problems.len();
+    let more = shop.problems.len().saturating_sub(MOST_PROBLEMS);
     shop.problems.truncate(MOST_PROBLEMS);
-    if found > MOST_PROBLEMS
+    if more > 0
         && let Some(last) = shop.problems.last().map(|p| p.span)
     {
-        shop.problems.push(Problem::error(last, format!("{} more problems are not shown", found - MOST_PROBLEMS)));
+        shop.problems.push(Problem::error(last, format!("{more} more problems are not shown")));
     }
     shop.problems.splice(0..0, layers.iter().flat_map(|p| p.problems.iter().cloned()));
     shop

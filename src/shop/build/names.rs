@@ -100,7 +100,7 @@ pub(super) fn head_names(head: &[Token], has_ends: bool) -> (Vec<Token>, &[Token
         match token {
             t if t.kind == TokenKind::Comma || (t.is("and") && !names.is_empty()) => {}
             t if t.is("to") && !has_ends && !names.is_empty() => {
-                let (Some(first), Some(last)) = (names.pop(), head.get(at + 1)) else { break };
+                let (Some(first), Some(last)) = (names.pop(), head.get(at.saturating_add(1))) else { break };
                 match range(&first, last) {
                     Some(all) => names.extend(all),
                     None => {
@@ -113,13 +113,13 @@ pub(super) fn head_names(head: &[Token], has_ends: bool) -> (Vec<Token>, &[Token
                         names.push(first);
                     }
                 }
-                at += 1;
+                at = at.saturating_add(1);
             }
             t if is_joining(t) => break,
             t if t.kind == TokenKind::Word && is_joined => names.push(t.clone()),
             _ => break,
         }
-        at += 1;
+        at = at.saturating_add(1);
     }
     (names, head.get(at..).unwrap_or(&[]), problems)
 }
@@ -132,12 +132,12 @@ fn is_joining(token: &Token) -> bool {
 fn range(first: &Token, last: &Token) -> Option<Vec<Token>> {
     let split = |text: &str| {
         let digits = text.bytes().rev().take_while(u8::is_ascii_digit).count();
-        let (stem, number) = text.split_at(text.len() - digits);
+        let (stem, number) = text.split_at(text.len().saturating_sub(digits));
         Some((stem.to_string(), number.parse::<u32>().ok()?, number.len()))
     };
     let (stem, low, width) = split(&first.text)?;
     let (other, high, _) = split(&last.text)?;
-    if stem != other || high < low || high - low >= LONGEST_RANGE {
+    if stem != other || high.checked_sub(low).is_none_or(|more| more >= LONGEST_RANGE) {
         return None;
     }
     let width =

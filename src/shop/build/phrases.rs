@@ -288,7 +288,7 @@ fn all_listed(phrases: &[Phrase]) -> Option<(Phrase, usize)> {
     let last = others.last()?;
     others.iter().all(is_kinds).then(|| {
         let tokens = first.tokens.iter().chain(others.iter().flat_map(|p| &p.tokens)).cloned().collect();
-        (Phrase { tokens, owned: None, span: first.span.to(last.span) }, others.len() + 1)
+        (Phrase { tokens, owned: None, span: first.span.to(last.span) }, others.len().saturating_add(1))
     })
 }
 

@@ -118,7 +118,10 @@ impl Builder {
                 return true;
             }
             [a, n] if a.is("bay") => match n.text.parse::<u32>() {
-                Ok(n) if n >= 1 && n <= bays => n - 1,
+                Ok(n) if n <= bays => match n.checked_sub(1) {
+                    Some(index) => index,
+                    None => return false,
+                },
                 _ => return false,
             },
             _ => return false,

@@ -1,5 +1,7 @@
 //! Wires really pulled: `pulled B1 to B2: 2 x 12 AWG Cu THWN-2 black, unmarked out of NM-B`.
 
+#![expect(clippy::arithmetic_side_effects, reason = "places among the words of a line, whose length is limited")]
+
 use super::Builder;
 use super::phrases::Tokens;
 use super::state::Said;
@@ -136,7 +138,7 @@ impl Builder {
         let mut wires = Vec::new();
         for _ in 0..count.clamp(0, MOST_WIRES) {
             let number = self.wires_pulled.entry(of).or_insert(0);
-            *number += 1;
+            *number = number.saturating_add(1);
             let name = format!("wire {number} of {}", self.shop.head(of).name);
             let wire = self.shop.add(Kind::Pulled, Head { name, label: None, place: said.place, of: Some(of) });
             self.state_wire(wire, &text, said);

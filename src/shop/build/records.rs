@@ -61,7 +61,7 @@ impl Builder {
         {
             names = inner;
         }
-        let mut date = item.head.get(on + 1).and_then(record_day);
+        let mut date = item.head.get(on.saturating_add(1)).and_then(record_day);
         if date.is_none() {
             let mut phrases = item.lines.iter().flat_map(|l| &l.phrases);
             date = phrases.find_map(|p| on_day(&p.tokens));

@@ -77,7 +77,7 @@ impl Builder {
         let count = match tokens {
             [no, _] if no.is("no") => Some((Value::Number(Rational::ZERO), false)),
             _ => amount(tokens, 0, Some(Scale::NUMBER), &mut None)
-                .filter(|a| a.next + 1 == tokens.len())
+                .filter(|a| a.next.saturating_add(1) == tokens.len())
                 .map(|a| (a.value, a.is_guess)),
         };
         let Some((count, is_guess)) = count else { return false };
@@ -108,7 +108,7 @@ impl Builder {
                 self.opened.insert((parent, Listed::Stretches));
                 continue;
             }
-            let number = self.stretches.get(&parent).copied().unwrap_or(0) + 1;
+            let number = self.stretches.get(&parent).copied().unwrap_or(0).saturating_add(1);
             self.stretches.insert(parent, number);
             let stretch = self.sub_item(parent, Kind::Run, &format!("stretch {number}"));
             self.shop.head_mut(stretch).place = said.place;
@@ -149,14 +149,14 @@ impl Builder {
         let (mut mates, mut distances, mut at) = (vec![*shares, *what, *with], Vec::new(), 0);
         while let Some(token) = rest.get(at) {
             if token.is("at")
-                && let Some(distance) = amount(rest, at + 1, length, &mut None)
+                && let Some(distance) = amount(rest, at.saturating_add(1), length, &mut None)
             {
                 distances.extend(rest.get(at..distance.next).map(<[_]>::to_vec));
                 at = distance.next;
                 continue;
             }
             mates.push(token);
-            at += 1;
+            at = at.saturating_add(1);
         }
         // The facts are those of the rules in force; without such a rule the phrase says nothing to anybody.
         let index = self.index.clone();

@@ -34,7 +34,7 @@ impl Index {
                 && tokens.get(n.next).is_some_and(|t| t.is("x"))
             {
                 wire.count = Some(n.value);
-                wire.next = n.next + 1;
+                wire.next = n.next.saturating_add(1);
             } else if wire.size.is_none()
                 && let Some(size) = amount(tokens, at, Some(Scale::WireSize), &mut None)
             {
@@ -42,7 +42,7 @@ impl Index {
                 wire.is_guess = size.is_guess;
                 wire.next = size.next;
             } else if token.is("unknown") {
-                wire.next = at + 1;
+                wire.next = at.saturating_add(1);
             } else if wire.metal.is_none()
                 && let Some((bits, next)) = self.choices(choice::METAL, tokens, at, false).first()
             {
