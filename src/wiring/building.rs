@@ -240,8 +240,8 @@ pub(super) fn electrodes(shop: &mut Shop) {
     let maybe = all.iter().filter(|(_, r)| r.is_none()).count();
     let is_closed = shop.is_listed(Kind::Electrode) || !shop.members(Shop::SHOP, name::ELECTRODES).is_open;
     for (electrode, is_rod) in &all {
-        let others = sure - usize::from(*is_rod == Some(true));
-        let perhaps = maybe - usize::from(is_rod.is_none());
+        let others = sure.saturating_sub(usize::from(*is_rod == Some(true)));
+        let perhaps = maybe.saturating_sub(usize::from(is_rod.is_none()));
         let answer = match (others > 0, perhaps > 0 || !is_closed) {
             (true, _) => Some(true),
             (false, true) => None,

@@ -65,7 +65,7 @@ impl Maker<'_> {
         let mut last = 1;
         for i in 1..bits.len() {
             if may(i, three) {
-                last = i + 1;
+                last = i.saturating_add(1);
             }
             if !may(i, four) {
                 break;
@@ -75,7 +75,8 @@ impl Maker<'_> {
             return 1;
         }
         let must = |i: usize, set: u64| bits.get(i).and_then(|b| within(*b, set)) == Some(true);
-        let is_sure = must(0, three) && must(last - 1, three) && (1..last - 1).all(|i| must(i, four));
+        let end = last.saturating_sub(1);
+        let is_sure = must(0, three) && must(end, three) && (1..end).all(|i| must(i, four));
         self.asked.sets |= !is_sure;
         if is_sure || self.reading.sets { last } else { 1 }
     }
@@ -119,7 +120,7 @@ impl Maker<'_> {
         let is_double = point.hots.len() > 1 && {
             let bits = self.shop.bits(switch, name::TYPE);
             let said = within(bits, self.types.double);
-            self.asked.doubles += usize::from(said.is_none());
+            self.asked.doubles = self.asked.doubles.saturating_add(usize::from(said.is_none()));
             said.unwrap_or(self.reading.doubles)
         };
         for (i, slot) in point.hots.iter_mut().enumerate() {

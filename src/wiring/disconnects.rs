@@ -18,7 +18,8 @@ pub(super) fn disconnects(shop: &mut Shop, lines: &Lines, graph: &Graph, spread:
     for item in shop.items(Kind::Disconnect) {
         match shop.item(item, name::LINE) {
             Some(line) => of_line.entry(line).or_default().push(item),
-            None => free += usize::from(shop.members(item, name::EQUIPMENT).sure.is_empty()),
+            None if shop.members(item, name::EQUIPMENT).sure.is_empty() => free = free.saturating_add(1),
+            None => {}
         }
     }
     let mut all = List { sure: shop.items(Kind::Disconnect).collect(), ..List::default() };
@@ -167,7 +168,7 @@ fn movements(shop: &Shop, _lines: &Lines, circuits: &[ItemRef], breakers: usize)
     }
     tied.sort_unstable();
     tied.dedup();
-    let count = (breakers as i64 - tied.len() as i64).max(i64::from(breakers > 0));
+    let count = (breakers as i64).saturating_sub(tied.len() as i64).max(i64::from(breakers > 0));
     (count, count)
 }
 

@@ -169,7 +169,7 @@ impl Trial<'_> {
         for terminals in self.fixed.values() {
             for (i, a) in terminals.iter().enumerate() {
                 // One neighbor is enough to tell that something is joined.
-                let Some(b) = terminals.get(i + 1) else { continue };
+                let Some(b) = terminals.get(i.saturating_add(1)) else { continue };
                 let of = |t: &Terminal| nets.get(t.net as usize).and_then(|n| n.circuits.first()).copied();
                 let kind = match (a.screw, b.screw) {
                     _ if a.screw != b.screw => FaultKind::HotToNeutral,
@@ -201,12 +201,19 @@ impl Trial<'_> {
             let backs: Vec<_> = ways.iter().filter(|(t, ..)| t.screw == Screw::Neutral).collect();
             for (place, (_, out, source)) in hots.iter().enumerate() {
                 // Without a neutral the current of one hot goes home by the other.
-                let homes =
-                    if backs.is_empty() { hots.get(1 - place.min(1)).copied().into_iter() } else { None.into_iter() };
+                let homes = if backs.is_empty() {
+                    hots.get(usize::from(place == 0)).copied().into_iter()
+                } else {
+                    None.into_iter()
+                };
                 for (_, home, bar) in homes.chain(backs.iter().copied()) {
                     let mut sum: BTreeMap<Step, i32> = BTreeMap::new();
-                    home.iter().for_each(|s| *sum.entry(s.forward()).or_default() += s.sign());
-                    out.iter().for_each(|s| *sum.entry(s.forward()).or_default() -= s.sign());
+                    for (steps, way) in [(home, 1), (out, -1)] {
+                        for step in steps {
+                            let net = sum.entry(step.forward()).or_default();
+                            *net = net.saturating_add(step.sign().saturating_mul(way));
+                        }
+                    }
                     for step in sum.iter().filter(|(_, n)| **n != 0).map(|(s, _)| s) {
                         let kind = if step.is_device { FaultKind::GroundFaultUneven } else { FaultKind::Unbalanced };
                         all.insert(Fault { kind, item: step.item, with: None });

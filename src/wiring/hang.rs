@@ -1,5 +1,7 @@
 //! What hangs on what: the electrical layer, out of the `feeds` lines alone.
 
+#![expect(clippy::arithmetic_side_effects, reason = "places in lists of what is fed")]
+
 use super::facts::{Facts, PerItem};
 use super::pattern::{self, Pattern};
 use super::supply::Need;

@@ -146,7 +146,7 @@ pub(super) fn first_of_neutral(shop: &mut Shop) {
     let mut unsure = 0usize;
     for circuit in shop.items(Kind::Circuit) {
         let partners = shop.members(circuit, name::NEUTRAL_PARTNERS);
-        unsure += usize::from(partners.is_open);
+        unsure = unsure.saturating_add(usize::from(partners.is_open));
     }
     for circuit in shop.items(Kind::Circuit) {
         let partners = shop.members(circuit, name::NEUTRAL_PARTNERS);

@@ -77,7 +77,7 @@ pub fn joints(shop: &Shop, wiring: &Wiring) -> Built {
                 let wires = &mut built.wires;
                 let wire = *number.entry((*run, net)).or_insert_with(|| {
                     wires.push(Wire { run: *run, net, role: of.role });
-                    wires.len() as u32 - 1
+                    (wires.len() as u32).saturating_sub(1)
                 });
                 splice.wires.push(wire);
             }

@@ -128,7 +128,10 @@ pub(super) fn write(shop: &mut Shop, wiring: &Wiring) {
             open.extend(case.faults.iter().filter(|f| f.kind == FaultKind::Untried).map(|f| f.item));
             let found =
                 case.faults.iter().filter_map(|f| Some((f.item, shop.bit(choice::WIRING_FAULT, f.kind.value()?))));
-            found.collect::<BTreeSet<_>>().into_iter().for_each(|at| *counts.entry(at).or_default() += 1);
+            for at in found.collect::<BTreeSet<_>>() {
+                let count = counts.entry(at).or_default();
+                *count = count.saturating_add(1);
+            }
         }
         for ((item, bit), count) in counts {
             if lack.is_one && count == lack.cases.len() {

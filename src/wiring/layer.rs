@@ -1,5 +1,7 @@
 //! Laying nets on the tree of their circuit: which runs each one lies in, what becomes of it in each box.
 
+#![expect(clippy::arithmetic_side_effects, reason = "rounds, one for each net, and numbers of its wires")]
+
 use super::JointKind;
 use super::facts::Facts;
 use super::graph::{Graph, Node};

@@ -193,7 +193,11 @@ fn circuits(shop: &mut Shop, hanging: &Hanging) {
             all.is_open |= list.is_open;
             match kind {
                 Kind::Receptacle => {
-                    let upper = if list.is_open { None } else { Some(count.1 + 2 * list.possible.len() as i64) };
+                    let upper = if list.is_open {
+                        None
+                    } else {
+                        Some((list.possible.len() as i64).saturating_mul(2).saturating_add(count.1))
+                    };
                     shop.settle(circuit, name::RECEPTACLE_COUNT, between(count.0, upper));
                     shop.settle_list(circuit, name::RECEPTACLES, list);
                 }
@@ -239,14 +243,14 @@ fn machines(shop: &Shop, outlets: &[ItemRef], wired: List, roaming: Option<&Vec<
 
 /// Places to plug in: a duplex is two, each half one.
 fn receptacle_count(shop: &Shop, outlets: &[(ItemRef, bool)]) -> (i64, i64) {
-    let mut count = (0, 0);
+    let mut count = (0i64, 0i64);
     for (item, is_half) in outlets.iter().filter(|(i, _)| i.kind == Kind::Receptacle) {
         let (low, high) = match (is_half, shop.yes(*item, name::IS_DUPLEX)) {
             (true, _) | (_, Some(false)) => (1, 1),
             (_, Some(true)) => (2, 2),
             _ => (1, 2),
         };
-        count = (count.0 + low, count.1 + high);
+        count = (count.0.saturating_add(low), count.1.saturating_add(high));
     }
     count
 }

@@ -139,7 +139,7 @@ pub(super) struct Maker<'a> {
 impl Maker<'_> {
     pub(super) fn add(&mut self, net: Net) -> u32 {
         self.nets.push(net);
-        self.nets.len() as u32 - 1
+        (self.nets.len() as u32).saturating_sub(1)
     }
 
     pub(super) fn land(&mut self, net: Option<u32>, item: ItemRef, screw: Screw) {
@@ -159,7 +159,7 @@ impl Maker<'_> {
         }
         let place = self.asked.gfci.iter().position(|d| *d == device).unwrap_or_else(|| {
             self.asked.gfci.push(device);
-            self.asked.gfci.len() - 1
+            self.asked.gfci.len().saturating_sub(1)
         });
         self.reading.gfci & (1 << place.min(63)) != 0
     }
@@ -291,7 +291,7 @@ impl Maker<'_> {
 
     fn feed(&mut self, circuit: ItemRef, line: Line, point: &Point, load: &Load) {
         let Some(item) = load.item else { return };
-        self.next_who += 1;
+        self.next_who = self.next_who.saturating_add(1);
         let first = point.hots.first().copied();
         if matches!(item.kind, Kind::Box | Kind::Panel) {
             for hot in &point.hots {
@@ -342,7 +342,8 @@ impl Maker<'_> {
             self.land(Some(*hot), item, Screw::Hot(i as u8));
         }
         if takes_neutral {
-            let (phases, who) = if takes_both { (3, circuit.index) } else { (4, u32::MAX - self.next_who) };
+            let (phases, who) =
+                if takes_both { (3, circuit.index) } else { (4, u32::MAX.saturating_sub(self.next_who)) };
             self.land_neutral(point.neutral, item, Screw::Neutral, phases, who);
         }
     }

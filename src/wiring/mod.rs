@@ -9,11 +9,6 @@
 //! This room knows no section and no figure of a code. What counts as what (a live wire, a ground
 //! path, a protected outlet) is said by terms in rule files, over the words derived here.
 
-#![expect(
-    clippy::arithmetic_side_effects,
-    reason = "numbers of items, boxes and wires of a plan of limited size; amounts are exact fractions, whose sums are checked"
-)]
-
 mod boxes;
 mod building;
 mod colors;

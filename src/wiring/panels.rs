@@ -149,7 +149,8 @@ fn settle_tandems(shop: &mut Shop, breakers: &[ItemRef]) {
     let mut taken: HashMap<i64, usize> = HashMap::new();
     for breaker in breakers {
         for space in spaces(shop, *breaker).into_iter().flatten() {
-            *taken.entry(space).or_default() += 1;
+            let count = taken.entry(space).or_default();
+            *count = count.saturating_add(1);
         }
     }
     let are_said = breakers.iter().all(|b| shop.whole(*b, name::SPACE).is_some());
@@ -216,7 +217,7 @@ fn feeders(shop: &mut Shop) {
                 continue;
             };
             let own = shop.members(panel, name::CIRCUITS);
-            budget = budget.saturating_sub(own.sure.len() + 1);
+            budget = budget.saturating_sub(own.sure.len().saturating_add(1));
             all.is_open |= own.is_open || budget == 0;
             told = told.saturating_add(least(shop, panel, name::CIRCUIT_COUNT).max(own.sure.len() as i64));
             if budget > 0 {
@@ -241,7 +242,7 @@ fn feeders(shop: &mut Shop) {
         let needed = neutral_needed(shop, &all);
         shop.settle(feeder, name::IS_NEUTRAL_NEEDED, yes_no(needed));
         union(shop, feeder, &all, name::EQUIPMENT);
-        let most = (all.sure.len() + all.possible.len()) as i64;
+        let most = all.sure.len().saturating_add(all.possible.len()) as i64;
         let count = between(told, (!all.is_open).then_some(most.max(told)));
         shop.settle(feeder, name::CIRCUIT_COUNT, count);
         shop.settle_list(feeder, name::CIRCUITS, all);

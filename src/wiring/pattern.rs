@@ -55,7 +55,7 @@ pub(super) fn all<T: PartialEq>(patterns: &[Pattern], bits: u64, ask: impl Fn(&P
     let mut rest = bits;
     while rest != 0 {
         let place = rest.trailing_zeros() as usize;
-        rest &= rest - 1;
+        rest &= rest.saturating_sub(1);
         let value = ask(patterns.get(place)?)?;
         if common.as_ref().is_some_and(|c| *c != value) {
             return None;

@@ -66,7 +66,7 @@ fn switched(nets: &[Net]) -> Vec<usize> {
     for net in nets {
         let count = counts.entry(net.circuits.as_slice()).or_default();
         all.push(*count);
-        *count += usize::from(net.role == Role::SwitchedHot);
+        *count = count.saturating_add(usize::from(net.role == Role::SwitchedHot));
     }
     all
 }

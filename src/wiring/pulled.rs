@@ -114,7 +114,10 @@ impl Roles {
     fn short(&self, needed: &[u64], wires: &[u64]) -> i64 {
         let tally = |items: &[u64]| {
             let mut counts: BTreeMap<u64, i64> = BTreeMap::new();
-            items.iter().for_each(|bits| *counts.entry(*bits).or_default() += 1);
+            for bits in items {
+                let count = counts.entry(*bits).or_default();
+                *count = count.saturating_add(1);
+            }
             counts
         };
         let (needed, wires) = (tally(needed), tally(wires));
@@ -124,7 +127,7 @@ impl Roles {
             let set = bits.fold(0, |set, (_, b)| set | b) & !self.spare;
             let count =
                 |tally: &BTreeMap<u64, i64>| tally.iter().filter(|(b, _)| *b & set != 0).map(|(_, n)| n).sum::<i64>();
-            worst = worst.max(count(&needed) - count(&wires));
+            worst = worst.max(count(&needed).saturating_sub(count(&wires)));
         }
         worst
     }
@@ -144,8 +147,8 @@ impl Roles {
         };
         let is_insulated = |c: &&ItemRef| self.of(shop, **c) & (self.ground | self.spare) == 0;
         let sure = planned.sure.iter().filter(is_insulated).count() as i64;
-        let most = sure + planned.possible.iter().filter(is_insulated).count() as i64;
-        let short = |needed: i64| (needed - count as i64).max(0);
+        let most = sure.saturating_add(planned.possible.iter().filter(is_insulated).count() as i64);
+        let short = |needed: i64| needed.saturating_sub(count as i64).max(0);
         let high = (!planned.is_open).then(|| short(most));
         // Which purpose goes without a wire is the installer's choice.
         Lack { count: (short(sure), high), roles: 0, is_open: high != Some(0) }

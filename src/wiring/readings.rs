@@ -5,6 +5,11 @@
 //! ways. For GFCI devices there is a short way: where all of them or none of them makes no
 //! difference to the count in any run, no mixture does, since each split can only add.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "numbers of readings, of which there are some hundreds, and of their wires"
+)]
+
 use super::layer::Laid;
 use super::make::{Asked, Nets, Reading};
 use super::nets::{Net, Role};

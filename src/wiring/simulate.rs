@@ -140,7 +140,7 @@ fn table(shop: &Shop, loads: &[&Tried]) -> Table {
     let count = if is_tried { 1usize << switches.len() } else { 0 };
     let rows = (0..count).map(|row| {
         // The first switch changes slowest, and up comes first.
-        let up: Vec<bool> = (0..switches.len()).map(|i| row & (1 << (switches.len() - 1 - i)) == 0).collect();
+        let up: Vec<bool> = (0..switches.len()).rev().map(|i| row & (1 << i) == 0).collect();
         let positions = up.iter().enumerate().filter(|(_, up)| **up).map(|(i, _)| 1usize << i).sum();
         let on = loads.iter().map(|(_, states, _)| states.at(&switches, positions).is_on());
         Row { on: on.collect(), up }

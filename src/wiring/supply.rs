@@ -281,7 +281,7 @@ fn neutral(shop: &Shop, line: ItemRef, hots: (u8, u8), need: Need) -> Option<boo
         return None;
     }
     if let Some(count) = wire_count(shop, line) {
-        match count - i64::from(hots.0) {
+        match count.saturating_sub(i64::from(hots.0)) {
             0 => return Some(false),
             1 => return Some(true),
             _ => {}
@@ -322,7 +322,7 @@ fn phase(shop: &mut Shop, line: ItemRef, hots: (u8, u8), is_opposite: Option<boo
     let space = shop.whole(line, name::SPACE).or(of_breaker).filter(|s| *s >= 1);
     let derived = match (hots, space) {
         ((2, 2), _) if is_opposite == Some(true) => Some(2usize),
-        ((1, 1), Some(space)) if is_opposite == Some(true) => Some(usize::from((space - 1) / 2 % 2 == 1)),
+        ((1, 1), Some(space)) if is_opposite == Some(true) => Some(usize::from(space.saturating_sub(1) / 2 % 2 == 1)),
         _ => None,
     };
     if let Some(bit) = derived.and_then(|d| values.get(d)) {

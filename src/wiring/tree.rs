@@ -5,6 +5,8 @@
 //! what lies beyond the last place already on the tree is added (C4). Where two ways are equal,
 //! or lengths leave it open, nothing is chosen: that is a question.
 
+#![expect(clippy::arithmetic_side_effects, reason = "rounds and depths, one for each run at most")]
+
 use super::graph::{Graph, Node};
 use crate::quantity::Rational;
 use crate::shop::ItemRef;

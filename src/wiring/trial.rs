@@ -352,7 +352,7 @@ fn closed(terminals: &[(Screw, u32)], is_up: bool) -> Vec<(u32, u32)> {
         pair(Some(common), at(Screw::Out(side)));
     } else {
         for no in 0..2 {
-            pair(at(Screw::In(no)), at(Screw::Out(if is_up { no } else { 1 - no })));
+            pair(at(Screw::In(no)), at(Screw::Out(if is_up { no } else { no ^ 1 })));
         }
     }
     for no in 0..3 {
