@@ -26,7 +26,7 @@ pub(super) fn disconnects(shop: &mut Shop, lines: &Lines, graph: &Graph, spread:
     all.is_open = !shop.is_listed(Kind::Disconnect) && !shop.items(Kind::Panel).any(|p| has_main(shop, p).is_some());
     let mut panel_handles: Vec<Option<(Vec<ItemRef>, Value, bool)>> = Vec::new();
     for panel in shop.items(Kind::Panel) {
-        let handles = handles(shop, lines, panel);
+        let handles = handles(shop, panel);
         match &handles {
             Some((items, ..)) => all.sure.extend(items),
             None => all.is_open = true,
@@ -131,7 +131,7 @@ fn named_lines(shop: &mut Shop, graph: &Graph, spread: &Spread) {
 
 /// The handles that open a whole panel, how many movements that takes, and whether there may be
 /// more. None where it is not known whether it has a main.
-fn handles(shop: &mut Shop, lines: &Lines, panel: ItemRef) -> Option<(Vec<ItemRef>, Value, bool)> {
+fn handles(shop: &mut Shop, panel: ItemRef) -> Option<(Vec<ItemRef>, Value, bool)> {
     match shop.value(panel, name::MAIN) {
         Value::Item(main) => {
             let item = stand_for(shop, panel, main);
@@ -141,7 +141,7 @@ fn handles(shop: &mut Shop, lines: &Lines, panel: ItemRef) -> Option<(Vec<ItemRe
             let circuits = shop.members(panel, name::CIRCUITS);
             let breakers = shop.members(panel, name::BREAKERS);
             let items: Vec<ItemRef> = breakers.sure.iter().map(|b| stand_for(shop, panel, *b)).collect();
-            let low = movements(shop, lines, &circuits.sure, breakers.sure.len());
+            let low = movements(shop, &circuits.sure, breakers.sure.len());
             // A count tells of breakers that nobody named; one handle opens three poles at most.
             let told = least(shop, panel, name::CIRCUIT_COUNT).saturating_add(2) / 3;
             let least = low.0.max(told).max(least(shop, panel, name::BREAKER_COUNT));
@@ -156,7 +156,7 @@ fn handles(shop: &mut Shop, lines: &Lines, panel: ItemRef) -> Option<(Vec<ItemRe
 }
 
 /// Hand movements over some breakers: those whose handles are tied are one.
-fn movements(shop: &Shop, _lines: &Lines, circuits: &[ItemRef], breakers: usize) -> (i64, i64) {
+fn movements(shop: &Shop, circuits: &[ItemRef], breakers: usize) -> (i64, i64) {
     let mut tied: Vec<(ItemRef, ItemRef)> = Vec::new();
     for circuit in circuits {
         let Some(own) = shop.item(*circuit, name::BREAKER) else { continue };
