@@ -299,6 +299,25 @@ fn switches_in_series_get_a_remark() {
     assert!(shop.problems.iter().any(|p| p.message.contains("one after the other")), "{:?}", shop.problems);
 }
 
+/// Breakers whose handles are tied open in one movement: three tied to each other are one, whoever says so, and two pairs two.
+#[test]
+fn tied_handles_are_one_movement() {
+    let head = "supply house\nshop \"x\"\n  all feeders and circuits listed\npanel P1: no main, all drawn\nfeeder F1 from house to P1\n";
+    let plan = |ties: [&str; 5]| -> String {
+        let line = |(i, tie): (usize, &&str)| format!("circuit C{}: breaker 20 A, 1-pole{tie}\n", i + 1);
+        head.to_string() + &ties.iter().enumerate().map(line).collect::<String>()
+    };
+    for (ties, count) in [
+        (["", "", "", "", ""], "5"),
+        ([", tied to C2", "", "", "", ""], "4"),
+        ([", tied to C2", ", tied to C1", ", tied to C4", "", ""], "3"),
+        ([", tied to C2 and C3", "", "", "", ""], "3"),
+        ([", tied to C2 and C3", ", tied to C1 and C3", ", tied to C1 and C2", "", ""], "3"),
+    ] {
+        expect(&plan(ties), &[&format!("F1 handles = {count}")]);
+    }
+}
+
 const LAMP: &str = "panel P1: all drawn\nshop \"x\"\n  all feeders and circuits listed\nbox B1: all drawn, holds R1\n\
     run P1 to B1: 1/2 in EMT, 9 ft\nreceptacle R1: 5-20R, duplex\n\
     circuit C1: breaker 20 A, 1-pole, wire 12 AWG Cu THWN-2, equipment ground by raceway\n  feeds R1\n";

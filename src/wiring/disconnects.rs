@@ -6,8 +6,10 @@ use super::lists::keep_first;
 use super::panels::least;
 use super::spread::Spread;
 use super::supply::Lines;
+use super::trial::Union;
 use crate::shop::{Head, ItemRef, List, Shop, Value};
 use crate::words::{Kind, choice, name};
+use std::collections::BTreeMap;
 
 /// Disconnects: those that the plan names, mains, and breakers that stand for a main.
 pub(super) fn disconnects(shop: &mut Shop, lines: &Lines, graph: &Graph, spread: &Spread) {
@@ -141,13 +143,13 @@ fn handles(shop: &mut Shop, panel: ItemRef) -> Option<(Vec<ItemRef>, Value, bool
             let circuits = shop.members(panel, name::CIRCUITS);
             let breakers = shop.members(panel, name::BREAKERS);
             let items: Vec<ItemRef> = breakers.sure.iter().map(|b| stand_for(shop, panel, *b)).collect();
-            let low = movements(shop, &circuits.sure, breakers.sure.len());
+            let drawn = movements(shop, &circuits.sure, breakers.sure.len());
             // A count tells of breakers that nobody named; one handle opens three poles at most.
             let told = least(shop, panel, name::CIRCUIT_COUNT).saturating_add(2) / 3;
-            let least = low.0.max(told).max(least(shop, panel, name::BREAKER_COUNT));
+            let least = drawn.max(told).max(least(shop, panel, name::BREAKER_COUNT));
             let counted = shop.whole(panel, name::BREAKER_COUNT);
             let high =
-                if breakers.is_open { counted } else { Some(low.1.saturating_add(breakers.possible.len() as i64)) };
+                if breakers.is_open { counted } else { Some(drawn.saturating_add(breakers.possible.len() as i64)) };
             let is_open = breakers.is_open || !breakers.possible.is_empty();
             Some((items, between(least, high.map(|h| h.max(least))), is_open))
         }
@@ -155,21 +157,31 @@ fn handles(shop: &mut Shop, panel: ItemRef) -> Option<(Vec<ItemRef>, Value, bool
     }
 }
 
-/// Hand movements over some breakers: those whose handles are tied are one.
-fn movements(shop: &Shop, circuits: &[ItemRef], breakers: usize) -> (i64, i64) {
-    let mut tied: Vec<(ItemRef, ItemRef)> = Vec::new();
+/// Hand movements over some breakers: those whose handles are tied are one, however many ties are named among them.
+fn movements(shop: &Shop, circuits: &[ItemRef], breakers: usize) -> i64 {
+    let mut numbers: BTreeMap<ItemRef, u32> = BTreeMap::new();
+    let mut tied: Vec<(u32, u32)> = Vec::new();
     for circuit in circuits {
         let Some(own) = shop.item(*circuit, name::BREAKER) else { continue };
         for partner in shop.members(*circuit, name::TIED_TO).sure {
-            if let Some(other) = shop.item(partner, name::BREAKER).filter(|o| *o != own) {
-                tied.push((own.min(other), own.max(other)));
+            if let Some(other) = shop.item(partner, name::BREAKER) {
+                let [own, other] = [own, other].map(|breaker| {
+                    let next = numbers.len() as u32;
+                    *numbers.entry(breaker).or_insert(next)
+                });
+                tied.push((own, other));
             }
         }
     }
-    tied.sort_unstable();
-    tied.dedup();
-    let count = (breakers as i64).saturating_sub(tied.len() as i64).max(i64::from(breakers > 0));
-    (count, count)
+    let mut union = Union::new(numbers.len());
+    let mut count = breakers as i64;
+    for (own, other) in tied {
+        if union.of(own) != union.of(other) {
+            union.join(own, other);
+            count = count.saturating_sub(1);
+        }
+    }
+    count.max(i64::from(breakers > 0))
 }
 
 /// A breaker as a disconnect: what both kinds say is the same fact.
