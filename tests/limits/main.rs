@@ -178,6 +178,31 @@ fn so_many_completions_are_tried_and_no_more() {
     assert_eq!(verdict(13), Some(Outcome::Unknown));
 }
 
+/// Sixteen layers of the command line are in force; of seventeen the last is named, is not applied, and the status says so.
+#[test]
+fn so_many_layers_of_the_command_line_are_applied() {
+    let folder = program::Folder::new("layers-most");
+    let said = |n: usize| {
+        let layer = |i: usize| {
+            let text = format!(
+                "layer pine-{i:02} \"Pine {i}\"\n  kind county\n  over any edition\n  status in force, checked 2026-11-25\n  \
+                 source \"Ordinance {i}\"\n"
+            );
+            folder.write(&format!("pine-{i:02}.rule"), text.as_bytes())
+        };
+        let files: Vec<String> = (1..=n).map(layer).collect();
+        let layers = files.iter().flat_map(|file| ["--layer", file.as_str()]);
+        let args: Vec<&str> = ["check", "examples/sound.shop"].into_iter().chain(layers).collect();
+        let output = program::ringout(&args, "");
+        (program::status(&output), program::out(&output) + &program::err(&output))
+    };
+    let (status, text) = said(16);
+    assert!(status < 2 && !text.contains("not applied"), "{status} {text}");
+    let (status, text) = said(17);
+    assert!(status == 2 && text.contains("more than 16 layers over one pack"), "{status} {text}");
+    assert!(text.contains("pine-17.rule:1:"), "{text}");
+}
+
 /// Who has hundreds of problems is shown the first, and how many more there are.
 #[test]
 fn so_many_problems_are_shown_and_no_more() {

@@ -320,6 +320,33 @@ fn so_many_switches_stand_in_one_table() {
     assert_eq!(tables(7), [(1, 2); 7]);
 }
 
+/// 64 positions are printed whole; of more, how many there are besides.
+#[test]
+fn so_many_positions_are_printed() {
+    let text = |n: usize| told("positions", &["wires", "PLAN"], &switched(n)).1;
+    let rows = |text: &str| text.lines().filter(|line| line.contains("S1 up") || line.contains("S1 down")).count();
+    assert!(rows(&text(6)) == 64 && !text(6).contains("more positions"), "{}", text(6));
+    assert!(rows(&text(7)) == 64 && text(7).contains("and 64 more positions"), "{}", text(7));
+}
+
+/// Of the loads that fail where a wire lacks three are named and the others counted.
+#[test]
+fn so_many_failing_loads_are_named() {
+    let pulled = |n: usize| {
+        let names: Vec<String> = (1..=n).map(|i| format!("R{i}")).collect();
+        let names = names.join(", ");
+        let checked = wired(&format!(
+            "supply house\n  120/240 V, 1-phase\nfeeder F0 from house to P1\npanel P1\nbox B1: holds {names}\n\
+             run P1 to B1: 1/2 in EMT, 12 ft\nreceptacle {names}: 5-20R, duplex\n\
+             circuit C1: breaker 20 A, phase A, wire 12 AWG Cu THWN-2, equipment ground by raceway\n  feeds {names}\n\
+             pulled P1 to B1: 1 x 12 AWG Cu THWN-2 white as neutral\n"
+        ));
+        wires::sheets(&Rules::builtin(), &checked, None).pulled.concat()
+    };
+    assert!(pulled(3).ends_with("R2 never gets power, R3 never gets power"), "{}", pulled(3));
+    assert!(pulled(4).ends_with("R3 never gets power, and so for 1 more"), "{}", pulled(4));
+}
+
 /// The least runs first: twenty are tried, and 200 wires in all of them. What hangs on the others is open, and they are named.
 #[test]
 fn so_many_lacking_wires_are_tried() {
