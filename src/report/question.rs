@@ -89,32 +89,41 @@ const LOOKED_AT: [Kind; 9] = [
 /// one check; of one thing that a look takes in whole, where each settles one rule of the same stage.
 fn together<'a>(teller: &Teller<'_>, gaps: impl Iterator<Item = Gap<'a>>) -> Vec<Vec<Gap<'a>>> {
     type Checks = ShortSet<(RuleId, ItemRef)>;
-    let checks = |gap: &Gap<'_>| -> Checks { gap.verdicts.iter().map(|v| (v.rule, v.item)).collect() };
+    let checks =
+        |gaps: &[Gap<'_>]| -> Checks { gaps.iter().flat_map(|gap| &gap.verdicts).map(|v| (v.rule, v.item)).collect() };
     let mut all: Vec<Vec<Gap<'a>>> = Vec::new();
-    let mut held: Vec<Checks> = Vec::new();
+    // Made where somebody compares with them.
+    let mut held: Vec<Option<Checks>> = Vec::new();
     let mut by_owners: BTreeMap<Vec<ItemRef>, Vec<usize>> = BTreeMap::new();
     let mut by_check: BTreeMap<(RuleId, ItemRef), usize> = BTreeMap::new();
     let mut by_look: BTreeMap<(ItemRef, Stage), usize> = BTreeMap::new();
     for gap in gaps {
-        let own = checks(&gap);
         let mut owners: Vec<ItemRef> = gap.items.iter().map(|item| owner(teller, *item)).collect();
         owners.sort();
         owners.dedup();
-        let alone = own.iter().next().copied().filter(|_| own.len() == 1);
+        let alone = match gap.verdicts.as_slice() {
+            [one] => Some((one.rule, one.item)),
+            _ => None,
+        };
         let rules: BTreeSet<RuleId> = rules_of(&gap);
         let stage = rules.first().and_then(|id| teller.code.rules.get(id.0 as usize)).map(|rule| rule.stage);
         let looked_at = owners.first().copied().filter(|o| owners.len() == 1 && LOOKED_AT.contains(&o.kind));
         let look = looked_at.zip(stage).filter(|_| rules.len() == 1);
         let known = by_owners.entry(owners).or_default();
         let has_room = |i: &usize| all.get(*i).is_some_and(|gaps| gaps.len() < MOST_FACTS);
-        let of_same = known.iter().copied().filter(|i| held.get(*i).is_some_and(|host| own.is_subset(host)));
+        let holds_all = |i: &usize| {
+            let (Some(gaps), Some(host)) = (all.get(*i), held.get_mut(*i)) else { return false };
+            let host = host.get_or_insert_with(|| checks(gaps));
+            gap.verdicts.iter().all(|v| host.contains(&(v.rule, v.item)))
+        };
+        let of_same = known.iter().copied().filter(has_room).find(holds_all);
         let of_check = alone.and_then(|check| by_check.get(&check).copied());
         let of_look = look.and_then(|look| by_look.get(&look).copied());
-        match of_same.chain(of_check).chain(of_look).find(has_room) {
+        match of_same.into_iter().chain(of_check).chain(of_look).find(has_room) {
             Some(i) => {
                 if let (Some(gaps), Some(host)) = (all.get_mut(i), held.get_mut(i)) {
+                    host.iter_mut().for_each(|host| host.extend(gap.verdicts.iter().map(|v| (v.rule, v.item))));
                     gaps.push(gap);
-                    host.extend(own);
                 }
             }
             None => {
@@ -127,7 +136,7 @@ fn together<'a>(teller: &Teller<'_>, gaps: impl Iterator<Item = Gap<'a>>) -> Vec
                     by_look.insert(look, i);
                 }
                 all.push(vec![gap]);
-                held.push(own);
+                held.push(None);
             }
         }
     }
@@ -135,15 +144,22 @@ fn together<'a>(teller: &Teller<'_>, gaps: impl Iterator<Item = Gap<'a>>) -> Vec
 }
 
 fn gaps<'a>(teller: &Teller<'a>) -> Vec<Gap<'a>> {
-    let mut gaps: BTreeMap<(Kind, NameId), Gap<'a>> = BTreeMap::new();
+    let mut gaps: Vec<Gap<'a>> = Vec::new();
+    let mut places: ShortMap<(Kind, NameId), usize> = ShortMap::default();
+    // The same word of many items often comes in a row.
+    let mut last: Option<((Kind, NameId), usize)> = None;
     for verdict in teller.checked.verdicts.iter().filter(|v| v.outcome == Outcome::Unknown) {
         for Missing { item, name } in &verdict.missing {
-            let gap = gaps.entry((item.kind, *name)).or_insert_with(|| Gap {
-                kind: item.kind,
-                name: *name,
-                items: Vec::new(),
-                verdicts: Vec::new(),
-            });
+            let key = (item.kind, *name);
+            let at = match last {
+                Some((known, at)) if known == key => at,
+                _ => *places.entry(key).or_insert(gaps.len()),
+            };
+            last = Some((key, at));
+            if at == gaps.len() {
+                gaps.push(Gap { kind: item.kind, name: *name, items: Vec::new(), verdicts: Vec::new() });
+            }
+            let Some(gap) = gaps.get_mut(at) else { continue };
             gap.items.push(*item);
             // Verdicts come one after the other, so the same one again is the last one.
             if gap.verdicts.last().is_none_or(|last| !std::ptr::eq(*last, verdict)) {
@@ -151,20 +167,19 @@ fn gaps<'a>(teller: &Teller<'a>) -> Vec<Gap<'a>> {
             }
         }
     }
-    gaps.into_values()
-        .map(|mut gap| {
-            gap.items.sort();
-            gap.items.dedup();
-            gap
-        })
-        .collect()
+    for gap in &mut gaps {
+        gap.items.sort();
+        gap.items.dedup();
+    }
+    gaps.sort_by_key(|gap| (gap.kind, gap.name));
+    gaps
 }
 
 /// One question for facts that are found out together.
 fn question(teller: &Teller<'_>, gaps: &[Gap<'_>]) -> Question {
     let mut known: ShortSet<(RuleId, ItemRef)> = ShortSet::default();
-    let verdicts: Vec<&Verdict> =
-        gaps.iter().flat_map(|gap| gap.verdicts.iter().copied()).filter(|v| known.insert((v.rule, v.item))).collect();
+    let is_new = |v: &&Verdict| gaps.len() == 1 || known.insert((v.rule, v.item));
+    let verdicts: Vec<&Verdict> = gaps.iter().flat_map(|gap| gap.verdicts.iter().copied()).filter(is_new).collect();
     let items = gaps.first().map(|gap| gap.items.clone()).unwrap_or_default();
     let mut settles: Vec<(RuleId, usize)> = Vec::new();
     let mut index: ShortMap<RuleId, usize> = ShortMap::default();

@@ -344,7 +344,7 @@ impl Shop {
         match item.kind {
             Kind::Shop | Kind::Permit => format!("the {}", item.kind),
             kind if head.name.contains(" of ") || head.name.ends_with(kind.name()) => head.name.clone(),
-            kind => format!("{kind} {}", head.name),
+            kind => [kind.name(), " ", &head.name].concat(),
         }
     }
 }
