@@ -137,6 +137,11 @@ fn a_target_that_is_no_file_is_said_by_every_command() {
     for target in [file.as_str(), &targets[4].0, "/dev/null", "/"] {
         is_said(&ringout(&["rules", "export", target], ""), "can't write the rules", target);
     }
+    // The longest name that there can be is one that can be written.
+    let longest = Folder::new("longest-name");
+    let target = longest.file(&"x".repeat(255));
+    assert_eq!(status(&ringout(&["takeoff", "examples/sound.shop", "--output", &target], "")), 0);
+    assert_eq!(longest.names(), ["x".repeat(255)]);
     for args in [&["check", "examples/sound.shop", "--output", ""][..], &["rules", "export", ""], &["new", ""]] {
         is_said(&ringout(args, ""), "a value is required", &format!("{args:?}"));
     }

@@ -102,11 +102,11 @@ fn write_whole(path: &Path, text: &str) -> io::Result<()> {
     if old.as_ref().is_some_and(|m| !m.is_file()) {
         return fill(OpenOptions::new().write(true).open(path)?, text, false);
     }
-    let name = path.file_name().ok_or_else(|| io::Error::other("this is no name of a file"))?;
-    let mut beside = std::ffi::OsString::from(".");
-    beside.push(name);
-    beside.push(format!(".{}.part", std::process::id()));
-    let beside: PathBuf = path.with_file_name(beside);
+    if path.file_name().is_none() {
+        return Err(io::Error::other("this is no name of a file"));
+    }
+    // The target's own name may be as long as a name can be.
+    let beside = path.with_file_name(format!(".ringout-{}.part", std::process::id()));
     let file = OpenOptions::new().write(true).create_new(true).open(&beside)?;
     let rights = old.map_or(Ok(()), |m| file.set_permissions(m.permissions()));
     let written = rights.and_then(|()| fill(file, text, true)).and_then(|()| fs::rename(&beside, path));
