@@ -146,22 +146,6 @@ fn limits_of_packs() {
     assert_eq!(edge(2, 400, "too many letters at once", letters), 201);
 }
 
-/// Names have small numbers; a pack of so many is refused at the first that has none left.
-#[test]
-fn a_pack_has_so_many_names_and_no_more() {
-    let empty = rules("");
-    let vocabulary = &empty.code.vocabulary;
-    // A name that is two words, of two kinds, counts for two.
-    let known = vocabulary.name_count().max(vocabulary.words().len());
-    let facts = |n: usize| -> Vec<Problem> {
-        let all: String = (0..n).map(|i| format!("define f{i} of (p: panel) in in\n  doc \"x\"\n  = 1 in\n")).collect();
-        compile(&all)
-    };
-    let just = facts(60_000 - known);
-    assert!(just.is_empty(), "{:?}", just.first());
-    assert!(has(&facts(60_001 - known), "too many words"), "one more than 60000");
-}
-
 /// Missing facts that all matter are filled in, in every way that there is, as long as these are at most 4,096.
 #[test]
 fn so_many_completions_are_tried_and_no_more() {

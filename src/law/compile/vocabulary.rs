@@ -307,3 +307,26 @@ impl<'a> Compiler<'a> {
         self.report(problem);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::law::compile::Demands;
+    use crate::law::syntax::Pack;
+
+    /// Names have small numbers; the first that has none left is refused. A pack of so many takes a minute to
+    /// compile in a test, so the names are there already.
+    #[test]
+    fn a_pack_has_so_many_names_and_no_more() {
+        let pack = Pack::default();
+        let mut compiler = Compiler::new(&pack, Demands::default());
+        for number in compiler.vocabulary.name_count()..MAX_NAMES - 1 {
+            compiler.vocabulary.name_or_new(&format!("x{number}"));
+        }
+        let name = |text: &str| Spanned { node: text.to_string(), span: Span::default() };
+        assert_eq!(compiler.new_name(&name("the-last")), Some(NameId(59_999)));
+        assert_eq!(compiler.errors, 0);
+        assert_eq!(compiler.new_name(&name("one-more")), None);
+        assert!(compiler.problems.iter().any(|problem| problem.message.contains("too many words")), "it is said");
+    }
+}
