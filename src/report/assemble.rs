@@ -16,7 +16,7 @@ use crate::{Checked, Rules};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
     /// What the text report shows: what asks for something, remarks, and what is missing in questions alone;
-    /// passes are only counted. Of a thousand circuits that is a hundredth of the wording.
+    /// passes are only counted.
     Overview,
     /// Also every pass, and what is missing at each verdict.
     Verdicts,

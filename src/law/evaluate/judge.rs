@@ -24,7 +24,7 @@ pub struct Options {
     pub stages: Option<Vec<Stage>>,
     /// These rules only; none is every rule.
     pub rules: Option<Vec<RuleId>>,
-    /// Passes are only counted: what they lean on, a third of judging, is not looked for.
+    /// Passes are only counted: what they lean on, nearly half of judging the demo, is not looked for.
     pub counts_passes: bool,
 }
 

@@ -42,7 +42,7 @@ impl Out {
 pub(in crate::law) struct Memo {
     /// For each define, for each moment, the items' entries by pages: a message asks for one item of thousands.
     defines: Vec<Vec<Vec<Option<Page>>>>,
-    /// Each has a few hundred bytes, and a shop of usual size fills a fifth of the places.
+    /// A place has a few hundred bytes, so it comes when it is filled.
     calls: Vec<Option<Box<CallEntry>>>,
     /// What is kept for every item that a rule meets: a define, a moment and an item, and what it gave.
     giants: Vec<((DefineId, usize, usize), Entry)>,
